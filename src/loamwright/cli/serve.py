@@ -1,0 +1,38 @@
+"""`loamwright serve`: the pages on a loopback address."""
+
+import socket
+from pathlib import Path
+
+import click
+
+from loamwright.cli.shared import notebook_option, open_desk
+
+
+def command(name: str) -> click.Command:
+    """The command."""
+    return serve
+
+
+@click.command("serve")
+@notebook_option
+@click.option("--port", type=int, default=8321, show_default=True, help="Port; 0 takes any free one.")
+@click.option("--demo", is_flag=True, help="Load the demo project first if the notebook has none.")
+def serve(notebook: Path, port: int, demo: bool) -> None:
+    """Open the pages on this machine and print their address."""
+    import uvicorn
+
+    from loamwright.web.app import create_app
+
+    desk = open_desk(notebook)
+    if demo and not desk.projects():
+        from loamwright.project.demo import load_demo
+        from loamwright.web.app import local_now
+
+        load_demo(desk, local_now())
+    with socket.socket() as listening:
+        listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        listening.bind(("127.0.0.1", port))
+        listening.listen(128)
+        click.echo(f"Loamwright is open at http://127.0.0.1:{listening.getsockname()[1]}  (stop with Ctrl+C)")
+        config = uvicorn.Config(create_app(desk), log_level="warning", access_log=False)
+        uvicorn.Server(config).run(sockets=[listening])

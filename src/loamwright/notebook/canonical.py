@@ -1,0 +1,32 @@
+"""One byte form for every body and envelope: JSON by RFC 8785, so that a hash means the same thing everywhere."""
+
+import hashlib
+from typing import Any
+
+import rfc8785
+
+from loamwright.errors import InputError
+
+
+def canonical(value: Any) -> str:
+    """The RFC 8785 text of a JSON value.
+
+    Raises
+    ------
+    InputError
+        "not_json" for a number that is not finite, a whole number beyond 2**53, or a type JSON does not have.
+
+    Examples
+    --------
+    >>> canonical({"b": 1.50, "a": "ä"})
+    '{"a":"ä","b":1.5}'
+    """
+    try:
+        return rfc8785.dumps(value).decode("utf-8")
+    except (rfc8785.CanonicalizationError, UnicodeEncodeError) as fault:
+        raise InputError("not_json", reason=str(fault)) from fault
+
+
+def digest(text: str | bytes) -> str:
+    """SHA-256 of a text (as UTF-8) or of bytes, in hexadecimal."""
+    return hashlib.sha256(text.encode("utf-8") if isinstance(text, str) else text).hexdigest()

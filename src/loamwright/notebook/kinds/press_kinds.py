@@ -1,0 +1,63 @@
+"""Kinds of Press: blocks with their marks, blocks spoiled, and what was done to cure them."""
+
+from loamwright.notebook.fields import choice, date, quantity, ref, refs, text, whole
+from loamwright.notebook.kinds import Kind
+
+KINDS = (
+    Kind(
+        "block",
+        "Pressed block",
+        "press",
+        (
+            ref("batch", "Batch", "batch", required=True),
+            text("mark", "Mark scratched on it", required=True, hint="digits only; the last one checks the others"),
+            ref("press", "Press", "press"),
+            quantity("gauge", "Gauge reading", "pressure"),
+            quantity("fill_mass", "Mass filled in", "mass"),
+            quantity("green_mass", "Block as pressed", "mass", required=True),
+            quantity("height", "Height", "length", required=True),
+            whole("corners_lost", "Corners lost"),
+            choice("surface", "Surface", {"rough": "rough and open", "even": "even", "shiny": "shiny, smeared"}),
+            choice("fate", "Meant to be", {"soaked": "soaked and broken", "dry": "broken dry", "spare": "spare"}),
+        ),
+    ),
+    Kind(
+        "spoiled",
+        "Spoiled block",
+        "press",
+        (
+            ref("batch", "Batch", "batch", required=True),
+            choice(
+                "why",
+                "What happened",
+                {"stuck": "stuck in the mould", "broke": "broke on lifting", "cracked": "cracked", "other": "something else"},
+                required=True,
+            ),
+            text("note", "Note"),
+        ),
+    ),
+    Kind(
+        "cure_step",
+        "Cure step",
+        "press",
+        (
+            refs("batches", "Batches", "batch", required=True),
+            choice(
+                "step",
+                "What was done",
+                {
+                    "covered": "covered damp",
+                    "misted": "misted",
+                    "uncovered": "uncovered to dry",
+                    "moved": "moved or stacked",
+                    "checked": "looked at",
+                },
+                required=True,
+            ),
+            quantity("coldest", "Coldest since the last look", "temperature"),
+            quantity("hottest", "Hottest since the last look", "temperature"),
+            date("on", "On"),
+            text("note", "Note"),
+        ),
+    ),
+)

@@ -1,0 +1,151 @@
+"""The desk: an open notebook with the states of its projects kept up to date, and the way new entries are made."""
+
+import threading
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from loamwright.errors import InputError
+from loamwright.notebook import store
+from loamwright.notebook.entry import Entry, write
+from loamwright.notebook.kinds import kind_named
+from loamwright.notebook.store import Notebook, Receipt
+from loamwright.project.state import State
+
+
+@dataclass(frozen=True, slots=True)
+class Hand:
+    """Who writes, on which device, at what moment: given by the door, never taken from a global clock."""
+
+    moment: datetime
+    by: str = ""
+    device: str = ""
+
+
+class Desk:
+    """All projects of one notebook. Reads only what arrived since the last look; safe to use from several threads."""
+
+    def __init__(self, notebook: Notebook) -> None:
+        self.notebook = notebook
+        self._states: dict[str, State] = {}
+        self._entries: list[Entry] = []
+        self._upto = 0
+        self._lock = threading.RLock()
+
+    def refresh(self) -> None:
+        """Take in entries that arrived since the last call."""
+        with self._lock:
+            fresh, self._upto = store.read_entries(self.notebook, after=self._upto)
+            self._entries.extend(fresh)
+            for state in self._states.values():
+                state.add(fresh)
+
+    def state(self, project: str) -> State:
+        """The state of a project, as of now."""
+        with self._lock:
+            self.refresh()
+            if project not in self._states:
+                state = State(project)
+                state.add(self._entries)
+                self._states[project] = state
+            return self._states[project]
+
+    def projects(self) -> list[State]:
+        """States of all projects of the notebook, the newest first."""
+        with self._lock:
+            self.refresh()
+            names = {entry.project for entry in self._entries if entry.kind == "project"}
+            return sorted((self.state(name) for name in names), key=lambda state: state.project, reverse=True)
+
+    def keep(self, entries: Sequence[Entry]) -> Receipt:
+        """Append entries and take them in."""
+        receipt = store.append(self.notebook, entries)
+        self.refresh()
+        return receipt
+
+    # --- making entries ---
+
+    def entry(
+        self,
+        kind: str,
+        body: Mapping[str, Any],
+        hand: Hand,
+        *,
+        project: str,
+        entry_id: str | None = None,
+        replaces: tuple[str, ...] = (),
+        reason: str = "",
+    ) -> Entry:
+        """A new entry of the newest schema, in the project or on the bench as its kind wants."""
+        known = kind_named(kind)
+        home = project
+        if known.bench and not replaces:
+            home = self.notebook.bench
+        elif replaces:
+            home = self._home(replaces[0], project)
+        return write(
+            kind,
+            body,
+            project=home,
+            moment=hand.moment,
+            by=hand.by,
+            device=hand.device or self.notebook.device,
+            schema=known.schema,
+            replaces=replaces,
+            reason=reason,
+            entry_id=entry_id,
+        )
+
+    def _home(self, entry_id: str, project: str) -> str:
+        old = store.entry_by_id(self.notebook, entry_id)
+        return project if old is None else old.project
+
+    def open_project(self, body: Mapping[str, Any], hand: Hand, entry_id: str | None = None) -> Entry:
+        """The first entry of a new project; the project is named by this entry's id."""
+        first = write(
+            "project",
+            body,
+            project="",
+            moment=hand.moment,
+            by=hand.by,
+            device=hand.device or self.notebook.device,
+            schema=kind_named("project").schema,
+            entry_id=entry_id,
+        )
+        return Entry(
+            first.id, first.id, first.kind, first.schema, first.at, first.offset, first.by, first.device, first.body_text
+        )
+
+    def undo(
+        self, project: str, undone: str, hand: Hand, *, reason: str = "typing slip", entry_id: str | None = None
+    ) -> Entry:
+        """The entry that undoes one: a first entry is withdrawn, a correction or withdrawal gives way to what was before.
+
+        Raises
+        ------
+        InputError
+            "not_found" where the notebook has no such entry, "already_replaced" where something newer stands in its place.
+        """
+        state = self.state(project)
+        target = state.versions.entries.get(undone)
+        if target is None:
+            raise InputError("not_found", kind="entry", id=undone)
+        heads = state.versions.heads(state.versions.entity(undone))
+        if target not in heads:
+            raise InputError("already_replaced", id=undone)
+        others = [head for head in heads if head.id != target.id] or [state.versions.entries[each] for each in target.replaces]
+        before = max(others, key=lambda each: (each.at, each.id), default=None)
+        body, schema = ({}, target.schema) if before is None else (before.body, before.schema)
+        return write(
+            target.kind,
+            body,
+            project=target.project,
+            moment=hand.moment,
+            by=hand.by,
+            device=hand.device or self.notebook.device,
+            schema=schema,
+            replaces=tuple(head.id for head in heads),
+            reason=reason,
+            entry_id=entry_id,
+        )

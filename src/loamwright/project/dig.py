@@ -1,0 +1,175 @@
+"""Dig: what is in the buckets; moisture, struck pails, oversize, and the stop questions."""
+
+from collections.abc import Mapping
+from datetime import date
+
+from loamwright.engine.bench import density, moisture
+from loamwright.errors import InputError, Note
+from loamwright.formula import Formula, Term
+from loamwright.notebook.kinds.dig_kinds import STOP_QUESTIONS
+from loamwright.project.asking import Due, Question
+from loamwright.project.finding import Finding, Given, Result, Withheld, attempt, given
+from loamwright.project.state import Fact, State
+
+USUAL_MOISTURE = 0.03  # of an air-dry soil nobody has tested [judgement-air-dry]
+OVERSIZE = Formula(
+    "oversize_share",
+    "R",
+    "1",
+    "m_retained / m_sample",
+    {"m_retained": Term("retained_mass", "kg"), "m_sample": Term("sample_mass", "kg")},
+    "derivation-phases",
+)
+STOP_CLEAR = ("no", "settled")
+
+
+def pan_moisture(fact: Fact) -> Finding:
+    """Water content of one pan test; a drop between the last two weighings is noted."""
+    wet, dry = given(fact, "wet"), given(fact, "dry")
+    pan = given(fact, "pan") if "pan" in fact.values else Given(0.0)
+    value = moisture.water_content(fact.needed("wet"), dry_mass=fact.needed("dry"), tare_mass=fact.number("pan") or 0.0)
+    notes: tuple[Note, ...] = ()
+    if "dry_before" in fact.values:
+        step = fact.number("scale_step") or 0.001
+        check = moisture.constant_mass((fact.needed("dry_before"), fact.needed("dry")), scale_step=step)
+        notes = check.notes if check.constant else (*check.notes, Note("not_yet_dry", {"change": check.change * 1000}))
+    return Finding(moisture.WATER_CONTENT, value, {"m_wet": wet, "m_dry": dry, "m_tare": pan}, notes)
+
+
+def last_moisture(state: State, about: str) -> Result | None:
+    """The newest pan test of a source or blend, or None where there is none."""
+    tests = state.where("pan_test", "about", about)
+    return None if not tests else attempt("water_content", (tests[-1].id,), lambda: pan_moisture(tests[-1]))
+
+
+def moisture_or_usual(state: State, source: str) -> Finding:
+    """Water content of a source: its newest pan test, else 3 % by judgement with a note that asks for one."""
+    found = last_moisture(state, source)
+    return found if isinstance(found, Finding) else usual_moisture()
+
+
+def usual_moisture() -> Finding:
+    """The stand-in for a soil without a pan test."""
+    stand_in = Formula("water_content", "w", "1", "w_usual", {"w_usual": Term("water_content", "1")}, "judgement-air-dry")
+    return Finding(
+        stand_in,
+        USUAL_MOISTURE,
+        {"w_usual": Given(USUAL_MOISTURE, source="judgement-air-dry")},
+        (Note("moisture_not_tested", {"usual_pct": 100 * USUAL_MOISTURE}),),
+    )
+
+
+def pail_mass(state: State, source: str) -> Result | None:
+    """Dry mass of one struck pail of a source from its newest three weighings, or None where none was weighed."""
+    weighed = state.where("pail_weighing", "source", source)
+    return None if not weighed else attempt("pail_dry_mass", (weighed[-1].id,), lambda: _pail(state, weighed[-1]))
+
+
+def _pail(state: State, fact: Fact) -> Finding:
+    tare = fact.number("tare")
+    if tare is None:
+        tare = state.tare(fact["container"], fact.at) or 0.0
+    gross = tuple(amount.engine for amount in fact["gross"])
+    water = moisture_or_usual(state, fact["source"])
+    pails = density.struck_pails(gross, tare_mass=tare, water_content=water.value)
+    mean = Formula("filled_mass", "m", "kg", "mean(m_each)", {"m_each": Term("filled_mass", "kg")}, "practice-struck-pail")
+    typed = "; ".join(amount.typed for amount in fact["gross"])
+    filled = Finding(mean, sum(gross) / len(gross), {"m_each": Given(gross, (fact.head,), typed)})
+    return Finding(
+        density.PAIL_DRY_MASS,
+        pails.dry_mass,
+        {"m": filled, "m_tare": Given(tare, (fact.head,)), "w": water},
+        pails.notes,
+    )
+
+
+def loose_density(state: State, source: str) -> Result | None:
+    """Loose dry density of a source: its pail's dry mass over the pail's volume."""
+    weighed = state.where("pail_weighing", "source", source)
+    pail = pail_mass(state, source)
+    if not isinstance(pail, Finding):
+        return pail
+    fact = weighed[-1]
+
+    def compute() -> Finding:
+        volume = state.container_volume(fact["container"], fact.at)
+        formula = Formula(
+            "loose_dry_density",
+            "rho",
+            "kg/m3",
+            "m_pail / V",
+            {"m_pail": Term("pail_dry_mass", "kg"), "V": Term("pail_volume", "m3")},
+            "practice-struck-pail",
+        )
+        return Finding(formula, pail.value / volume, {"m_pail": pail, "V": Given(volume, (fact["container"],))})
+
+    return attempt("loose_dry_density", (fact.id,), compute)
+
+
+def oversize(state: State, source: str) -> Result | None:
+    """Share of a source that stays on the screen, or None where it was not weighed."""
+    tests = state.where("oversize", "source", source)
+    if not tests:
+        return None
+    fact = tests[-1]
+
+    def compute() -> Finding:
+        sample, kept = fact.needed("sample"), fact.needed("retained")
+        if not 0 <= kept < sample:
+            raise InputError("out_of_range", quantity="retained_mass", value=kept, least=0, most=sample)
+        return Finding(
+            OVERSIZE, kept / sample, {"m_retained": given(fact, "retained"), "m_sample": given(fact, "sample")}
+        )
+
+    return attempt("oversize_share", (fact.id,), compute)
+
+
+def stop_answers(state: State, source: str) -> Mapping[str, Fact | None]:
+    """The newest answer to each stop question of a source; None where it was not asked."""
+    newest: dict[str, Fact | None] = dict.fromkeys(STOP_QUESTIONS)
+    for fact in state.where("stop_check", "source", source):
+        newest[fact["question"]] = fact
+    return newest
+
+
+def open_stops(state: State, source: str) -> tuple[str, ...]:
+    """Stop questions of a source that are open: not asked, unsure, or seen and not settled."""
+    answers = stop_answers(state, source)
+    return tuple(question for question, fact in answers.items() if fact is None or fact["answer"] not in STOP_CLEAR)
+
+
+def seen_stops(state: State, source: str) -> tuple[str, ...]:
+    """Stop questions of a source answered with yes and not settled since."""
+    answers = stop_answers(state, source)
+    return tuple(question for question, fact in answers.items() if fact is not None and fact["answer"] == "yes")
+
+
+def questions(state: State) -> tuple[Question, ...]:
+    """What does not fit among the readings of this stage."""
+    found: list[Question] = []
+    for source in state.all("source"):
+        for name, result in (
+            ("pan_test", last_moisture(state, source.id)),
+            ("pail_weighing", pail_mass(state, source.id)),
+            ("oversize", oversize(state, source.id)),
+        ):
+            if isinstance(result, Withheld):
+                values = {"source": source.get("name", ""), "what": name, **result.fault.values}
+                found.append(Question(result.fault.code, "dig", result.about, "impossible", values))
+        found.extend(
+            Question("stop_seen", "dig", (source.id,), "unlikely", {"source": source["name"], "stop": STOP_QUESTIONS[stop]})
+            for stop in seen_stops(state, source.id)
+        )
+    return tuple(found)
+
+
+def due(state: State, today: date) -> tuple[Due, ...]:
+    """What this stage waits for: pails not weighed, stop questions not asked."""
+    found: list[Due] = []
+    for source in state.all("source"):
+        if pail_mass(state, source.id) is None:
+            found.append(Due("weigh_pails", "dig", source.id, values={"source": source["name"]}))
+        unasked = [question for question, fact in stop_answers(state, source.id).items() if fact is None]
+        if unasked:
+            found.append(Due("ask_stops", "dig", source.id, values={"source": source["name"], "n": len(unasked)}))
+    return tuple(found)

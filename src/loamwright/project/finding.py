@@ -1,0 +1,140 @@
+"""A number that can show its working: formula, numbers put in, the entries they came from, notes."""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
+
+from loamwright.errors import InputError, Note
+from loamwright.formula import Formula, Value
+from loamwright.project.state import Fact
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """A number that was read, typed or taken from a data file.
+
+    Attributes
+    ----------
+    value : float or tuple of float
+        In the engine's unit.
+    entries : tuple of str
+        Ids of the readings.
+    typed : str
+        As it was typed, with its unit.
+    source : str
+        Key of the reference, where the number is a stand-in from a data file.
+    """
+
+    value: Value
+    entries: tuple[str, ...] = ()
+    typed: str = ""
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """Spread of a number: low and high end of the central interval that holds `share` of it."""
+
+    low: float
+    high: float
+    share: float = 0.90
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """A computed number with its formula and where every input came from; its text is made only when somebody opens it."""
+
+    formula: Formula
+    value: float
+    inputs: Mapping[str, "Given | Finding"]
+    notes: tuple[Note, ...] = ()
+    band: Band | None = None
+
+    def entries(self) -> tuple[str, ...]:
+        """Ids of all readings this stands on, sorted."""
+        found: set[str] = set()
+        for each in self.inputs.values():
+            found.update(each.entries() if isinstance(each, Finding) else each.entries)
+        return tuple(sorted(found))
+
+    def all_notes(self) -> tuple[Note, ...]:
+        """Notes of this number and of those it is made from, each once."""
+        found: list[Note] = []
+        for step in self.steps():
+            found.extend(note for note in step.notes if note not in found)
+        return tuple(found)
+
+    def steps(self) -> Iterator["Finding"]:
+        """This finding and those under it, the first to be computed first, each once."""
+        seen: set[int] = set()
+
+        def walk(finding: "Finding") -> Iterator["Finding"]:
+            for each in finding.inputs.values():
+                if isinstance(each, Finding):
+                    yield from walk(each)
+            if id(finding) not in seen:
+                seen.add(id(finding))
+                yield finding
+
+        return walk(self)
+
+
+@dataclass(frozen=True, slots=True)
+class Withheld:
+    """A number that cannot be given: what is in the way, and the entries it concerns. The readings are kept all the same."""
+
+    name: str
+    fault: InputError
+    about: tuple[str, ...] = ()
+
+
+Result = Finding | Withheld
+
+
+def attempt(name: str, about: tuple[str, ...], compute: Callable[[], Finding]) -> Result:
+    """A finding, or why there is none."""
+    try:
+        return compute()
+    except InputError as fault:
+        return Withheld(name, fault, about)
+
+
+def given(fact: Fact, field: str) -> Given:
+    """A typed quantity of a fact as an input; `InputError` ("needed") where nothing was said."""
+    return Given(fact.needed(field), (fact.head,), typed=fact[field].typed)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of a working, as a person would write it by hand."""
+
+    name: str
+    symbol: str
+    expression: str
+    put_in: str
+    result: str
+    unit: str
+    source: str
+    clause: str
+    stand_ins: tuple[tuple[str, str], ...] = field(default=())
+
+
+def working(finding: Finding) -> tuple[Line, ...]:
+    """The lines of a working, in the order they are computed."""
+    return tuple(_line(step) for step in finding.steps())
+
+
+def _line(step: Finding) -> Line:
+    values = {symbol: each.value for symbol, each in step.inputs.items()}
+    stand_ins = tuple((symbol, each.source) for symbol, each in step.inputs.items() if isinstance(each, Given) and each.source)
+    formula = step.formula
+    return Line(
+        formula.name,
+        formula.symbol,
+        formula.expression,
+        formula.put_in(values),
+        f"{step.value:.4g}",
+        formula.unit,
+        formula.source,
+        formula.clause,
+        stand_ins,
+    )

@@ -1,0 +1,60 @@
+"""The web door: one process, one notebook, pages for one project at a time."""
+
+from collections.abc import Callable
+from datetime import datetime
+
+from fastapi import FastAPI, Request
+from fastapi.responses import HTMLResponse, Response
+from fastapi.staticfiles import StaticFiles
+
+from loamwright import __version__
+from loamwright.errors import InputError
+from loamwright.project.desk import Desk
+from loamwright.web import keeping
+from loamwright.web.pages import routers
+from loamwright.web.render import plain_page, static_folder
+from loamwright.web.safety import guard
+from loamwright.words.sentences import of_fault
+
+LOOPBACK = frozenset({"127.0.0.1", "localhost", "::1", "testserver"})
+
+
+def local_now() -> datetime:
+    """This machine's moment with its offset."""
+    return datetime.now().astimezone()
+
+
+def create_app(
+    desk: Desk, *, clock: Callable[[], datetime] = local_now, hosts: frozenset[str] = LOOPBACK
+) -> FastAPI:
+    """The application over an open desk; the clock is given so that a page can be made for any moment."""
+    app = FastAPI(title="Loamwright", version=__version__, docs_url=None, redoc_url=None, openapi_url=None)
+    app.state.desk = desk
+    app.state.clock = clock
+    app.middleware("http")(guard(hosts))
+    app.mount("/static", StaticFiles(directory=static_folder()), name="static")
+    for router in (*routers(), keeping.router):
+        app.include_router(router)
+    app.add_exception_handler(InputError, _fault_page)
+
+    @app.get("/ready")
+    def ready() -> dict[str, str]:
+        return {"ready": "yes", "version": __version__}
+
+    @app.get("/look")
+    def look() -> HTMLResponse:
+        return plain_page("look.html")
+
+    return app
+
+
+NOT_HERE = ("not_found", "unknown_kind")
+
+
+async def _fault_page(request: Request, fault: Exception) -> Response:
+    """A sentence instead of a failure; the address decides where "back" leads."""
+    assert isinstance(fault, InputError)
+    parts = request.url.path.split("/")
+    back = "/".join(parts[:3]) + "/today" if len(parts) > 3 and parts[1] == "p" and parts[3] != "today" else "/"
+    status = 404 if fault.code in NOT_HERE else 507 if fault.code == "notebook_full" else 422
+    return plain_page("fault.html", words=of_fault(fault), back=back, status=status)

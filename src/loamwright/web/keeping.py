@@ -1,0 +1,205 @@
+"""Keeping, correcting, undoing and answering: the same few routes for every kind of entry."""
+
+from collections.abc import Mapping, Sequence
+from typing import Annotated, Any
+from urllib.parse import quote
+
+from fastapi import APIRouter, Depends, Request
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
+
+from loamwright.errors import InputError
+from loamwright.notebook.entry import is_id, new_id
+from loamwright.notebook.fields import parse
+from loamwright.notebook.kinds import Kind, kind_named
+from loamwright.web.cautions import cautions_for
+from loamwright.web.forms import form_fields, raw_of_body
+from loamwright.web.render import At, page, raw_form
+from loamwright.web.request import at_project
+from loamwright.words.showing import entry_line, entry_words
+
+router = APIRouter(prefix="/p/{project}")
+Here = Annotated[At, Depends(at_project)]
+Raw = Mapping[str, Sequence[str]]
+REASONS = ["typing slip", "read wrong", "other"]
+
+
+def back_to(at: At, wanted: str, verb: str) -> str:
+    """Where to go after keeping: the page that asked, if it is one of this project, else the verb's own."""
+    return wanted if wanted.startswith(at.href()) and "//" not in wanted and "\\" not in wanted else at.href(verb)
+
+
+def with_kept(address: str, entry_id: str) -> str:
+    """An address that also says what was just kept."""
+    path, _, anchor = address.partition("#")
+    path = path.split("?kept=")[0].split("&kept=")[0]
+    joined = f"{path}{'&' if '?' in path else '?'}kept={quote(entry_id)}"
+    return f"{joined}#{anchor}" if anchor else joined
+
+
+def show_form(at: At, kind: Kind, *, raw: Raw, faults: Mapping[str, InputError], correcting: str = "") -> HTMLResponse:
+    """One kind asked on a page of its own; what was typed stays, faults stand beside their fields."""
+    preset = {} if correcting else {name: raw[f"preset_{name}"][0] for name in _field_names(kind) if f"preset_{name}" in raw}
+    for name, value in preset.items():
+        raw = {**raw, name: [value]}
+    return page(
+        at,
+        "form.html",
+        verb=kind.verb,
+        in_task=True,
+        status=422 if faults else 200,
+        kind=kind,
+        fields=form_fields(at.state, kind, at.shown, raw=raw, faults=faults, preset=preset),
+        preset=preset,
+        entry_id=(raw.get("entry_id") or [""])[0] or new_id(),
+        back=(raw.get("back") or [""])[0],
+        correcting=correcting,
+        reasons=REASONS,
+        faults=len(faults),
+        cautions=cautions_for(kind.name),
+    )
+
+
+def _field_names(kind: Kind) -> list[str]:
+    return [each.name for each in kind.fields]
+
+
+@router.get("/write/{name}")
+def ask(at: Here, name: str) -> Response:
+    """The form of a kind; fields named in the address as preset_<field> are fixed."""
+    kind = kind_named(name)
+    if kind.name == "project":
+        raise InputError("unknown_kind", kind=name)
+    raw = raw_form(at.request.query_params.multi_items())
+    return show_form(at, kind, raw=raw, faults={})
+
+
+@router.post("/write/{name}")
+async def keep(request: Request, at: Here, name: str) -> Response:
+    """Keep what can be read; what cannot comes back as typed with its sentence."""
+    kind = kind_named(name)
+    raw = raw_form((await request.form()).multi_items())
+    raw = {**raw, **{key.removeprefix("preset_"): value for key, value in raw.items() if key.startswith("preset_")}}
+    parsed = parse(kind.fields, raw)
+    if parsed.faults:
+        return show_form(at, kind, raw=raw, faults=parsed.faults)
+    entry_id = (raw.get("entry_id") or [""])[0]
+    entry = at.desk.entry(name, parsed.body, at.hand, project=at.project, entry_id=entry_id if is_id(entry_id) else None)
+    at.desk.keep([entry])
+    return RedirectResponse(with_kept(back_to(at, (raw.get("back") or [""])[0], kind.verb), entry.id), 303)
+
+
+@router.get("/entry/{entry}")
+def history(at: Here, entry: str) -> Response:
+    """Everything that was said of one entity, the version that counts first."""
+    root = at.state.versions.entity(entry)
+    versions = at.state.versions.history(root)
+    if not versions:
+        raise InputError("not_found", kind="entry", id=entry)
+    heads = {head.id for head in at.state.versions.heads(root)}
+    fact = at.state.find(root)
+    lines = [
+        {
+            "id": each.id,
+            "words": entry_line(at.state, each.id, at.shown),
+            "by": each.by or "nobody named",
+            "at": each.at,
+            "reason": each.reason,
+            "counts": each.id in heads,
+            "hash": each.hash[:12],
+        }
+        for each in reversed(versions)
+    ]
+    kind_name = versions[0].kind
+    return page(
+        at,
+        "entry.html",
+        verb=_verb(kind_name),
+        in_task=True,
+        lines=lines,
+        root=root,
+        known=_known(kind_name),
+        words=[] if fact is None else entry_words(at.state, fact),
+        contested=len(heads) > 1,
+    )
+
+
+def _known(kind_name: str) -> Kind | None:
+    try:
+        return kind_named(kind_name)
+    except InputError:
+        return None
+
+
+def _verb(kind_name: str) -> str:
+    known = _known(kind_name)
+    return "today" if known is None else known.verb
+
+
+@router.get("/correct/{entry}")
+def ask_correction(at: Here, entry: str) -> Response:
+    """The form of an entry with what it says now, to be corrected."""
+    old = at.state.versions.entries.get(entry)
+    if old is None:
+        raise InputError("not_found", kind="entry", id=entry)
+    kind = kind_named(old.kind)
+    raw = raw_of_body(kind, old.body)
+    raw["back"] = [at.request.query_params.get("back", "")]
+    return show_form(at, kind, raw=raw, faults={}, correcting=entry)
+
+
+@router.post("/correct/{entry}")
+async def keep_correction(request: Request, at: Here, entry: str) -> Response:
+    """Keep a correction: it replaces every live version of its entity, so a contested reading is settled by it too."""
+    old = at.state.versions.entries.get(entry)
+    if old is None:
+        raise InputError("not_found", kind="entry", id=entry)
+    kind = kind_named(old.kind)
+    raw = raw_form((await request.form()).multi_items())
+    parsed = parse(kind.fields, raw)
+    if parsed.faults:
+        return show_form(at, kind, raw=raw, faults=parsed.faults, correcting=entry)
+    heads = tuple(head.id for head in at.state.versions.heads(at.state.versions.entity(entry))) or (entry,)
+    kept = at.desk.entry(
+        kind.name,
+        {**_told_parts(kind, old.body), **parsed.body},
+        at.hand,
+        project=at.project,
+        replaces=heads,
+        reason=(raw.get("reason") or ["typing slip"])[0],
+        entry_id=next((each for each in raw.get("entry_id", ()) if is_id(each)), None),
+    )
+    at.desk.keep([kept])
+    return RedirectResponse(with_kept(back_to(at, (raw.get("back") or [""])[0], kind.verb), kept.id), 303)
+
+
+def _told_parts(kind: Kind, body: Mapping[str, Any]) -> dict[str, Any]:
+    """What the program told a person stays with the entry when a person corrects the rest."""
+    return {each.name: body[each.name] for each in kind.fields if each.kind == "told" and each.name in body}
+
+
+@router.post("/undo/{entry}")
+async def undo(request: Request, at: Here, entry: str) -> Response:
+    """Undo one entry by appending another; both stay in the record. Sent twice, it undoes once."""
+    raw = raw_form((await request.form()).multi_items())
+    wanted_id = next((each for each in raw.get("entry_id", ()) if is_id(each)), None)
+    if wanted_id is None or wanted_id not in at.state.versions.entries:
+        undone = at.desk.undo(at.project, entry, at.hand, entry_id=wanted_id)
+        at.desk.keep([undone])
+        wanted_id = undone.id
+    address = request.headers.get("referer", "")
+    path = address[address.find("/p/") :] if "/p/" in address else ""
+    old = at.state.versions.entries[entry]
+    return RedirectResponse(with_kept(back_to(at, path, _verb(old.kind)), wanted_id), 303)
+
+
+@router.post("/answer")
+async def answer(request: Request, at: Here) -> Response:
+    """Answer a question: it stands, or it is left out."""
+    raw = raw_form((await request.form()).multi_items())
+    parsed = parse(kind_named("answer").fields, raw)
+    if parsed.faults:
+        raise next(iter(parsed.faults.values()))
+    entry_id = next((each for each in raw.get("entry_id", ()) if is_id(each)), None)
+    entry = at.desk.entry("answer", parsed.body, at.hand, project=at.project, entry_id=entry_id)
+    at.desk.keep([entry])
+    return RedirectResponse(with_kept(back_to(at, (raw.get("back") or [""])[0], "today"), entry.id), 303)

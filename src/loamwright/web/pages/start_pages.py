@@ -1,0 +1,113 @@
+"""The first page: buckets first, no account and no form before it; and taking in a project file."""
+
+from collections.abc import Mapping
+from typing import Any
+from urllib.parse import quote
+
+from fastapi import APIRouter, Request, UploadFile
+from fastapi.responses import RedirectResponse, Response
+
+from loamwright.errors import InputError
+from loamwright.notebook.entry import Entry, is_id
+from loamwright.notebook.exchange import take_in
+from loamwright.notebook.fields import parse
+from loamwright.notebook.kinds import kind_named
+from loamwright.project.desk import Desk, Hand
+from loamwright.web.render import plain_page, raw_form
+from loamwright.web.request import desk_of, hand_of
+from loamwright.words.sentences import of_fault
+from loamwright.words.showing import name_of
+
+router = APIRouter()
+ROWS = 4
+
+
+@router.get("/")
+def start(request: Request) -> Response:
+    """Straight into the only project, or the first page with a list of projects."""
+    projects = desk_of(request).projects()
+    if len(projects) == 1 and "new" not in request.query_params:
+        return RedirectResponse(f"/p/{projects[0].project}/today", 303)
+    return _page(request, {})
+
+
+def _page(request: Request, typed: Mapping[str, list[str]], fault: str = "", status: int = 200) -> Response:
+    def field(name: str, label: str, kind: str = "text", **more: Any) -> dict[str, Any]:
+        return {"name": name, "label": label, "kind": kind, "value": (typed.get(name) or [more.pop("value", "")])[0], **more}
+
+    labels = ["One bucket", "Another bucket", "A third, if there is one", "A fourth"]
+    project = kind_named("project")
+    by_name = {each.name: each for each in project.fields}
+    rest = [
+        field("name", "Name of the project", hint="you can change it later"),
+        field("mass_unit", "Masses in", "choice", options=list(by_name["mass_unit"].options.items()), value="kg"),
+        field("pressure_unit", "Strengths in", "choice", options=list(by_name["pressure_unit"].options.items()), value="MPa"),
+        field("length_unit", "Lengths in", "choice", options=list(by_name["length_unit"].options.items()), value="mm"),
+        field("pail", "Your pail", hint="what you call it, such as black pail", if_known=True),
+        field(
+            "pail_volume", "It holds, struck level", "number", unit_options=[("l", "l"), ("gal", "US gal")], unit="l", if_known=True
+        ),
+        field("pail_tare", "It weighs, empty", "number", unit_options=[("kg", "kg"), ("g", "g"), ("lb", "lb")], unit="kg", if_known=True),
+    ]
+    listed = [
+        {"what": name_of(state, state.project), "when": "", "href": f"/p/{state.project}/today"}
+        for state in desk_of(request).projects()
+    ]
+    sources = [field(f"source_{i}", labels[i], if_known=i > 1) for i in range(ROWS)]
+    return plain_page("start.html", sources=sources, rest=rest, projects=listed, faults=fault, status=status)
+
+
+@router.post("/buckets")
+async def buckets(request: Request) -> Response:
+    """Open a project with its buckets, units and pail."""
+    raw = raw_form((await request.form()).multi_items())
+    hand = hand_of(request)
+    desk = desk_of(request)
+    entry_id = next((each for each in raw.get("entry_id", ()) if is_id(each)), None)
+    if entry_id is not None and desk.state(entry_id).find(entry_id, "project") is not None:
+        return RedirectResponse(f"/p/{entry_id}/today", 303)
+    try:
+        entries = opening(desk, raw, hand, entry_id)
+    except InputError as fault:
+        return _page(request, raw, of_fault(fault), 422)
+    desk.keep(entries)
+    return RedirectResponse(f"/p/{entries[0].id}/today", 303)
+
+
+def opening(desk: Desk, raw: Mapping[str, list[str]], hand: Hand, entry_id: str | None) -> list[Entry]:
+    """Entries that open a project; `InputError` ("two_buckets") where fewer than two are named."""
+    names = [name for i in range(ROWS) if (name := (raw.get(f"source_{i}") or [""])[0].strip())]
+    if len(names) < 2:
+        raise InputError("two_buckets", n=len(names))
+    wanted = {**raw, "name": [(raw.get("name") or [""])[0].strip() or " and ".join(names)]}
+    parsed = parse(kind_named("project").fields, wanted)
+    pail = parse(
+        kind_named("container").fields,
+        {
+            "name": raw.get("pail") or [""],
+            "volume": raw.get("pail_volume") or [""],
+            "volume_unit": raw.get("pail_volume_unit") or ["l"],
+            "tare": raw.get("pail_tare") or [""],
+            "tare_unit": raw.get("pail_tare_unit") or ["kg"],
+        },
+    )
+    faults = {**parsed.faults, **{name: fault for name, fault in pail.faults.items() if name != "name"}}
+    if faults:
+        raise next(iter(faults.values()))
+    first = desk.open_project({"dose_basis": "of_total_dry_mix", **parsed.body}, hand, entry_id)
+    entries = [first, *(desk.entry("source", {"name": name}, hand, project=first.id) for name in names)]
+    if pail.body.keys() & {"volume", "tare"}:
+        body = {"name": "pail", **pail.body}
+        entries.append(desk.entry("container", body, hand, project=first.id))
+    return entries
+
+
+@router.post("/take-in")
+async def take(request: Request, file: UploadFile) -> Response:
+    """Take in a project file, whole or not at all."""
+    try:
+        contents, _ = take_in(desk_of(request).notebook, await file.read())
+    except InputError as fault:
+        return _page(request, {}, of_fault(fault), 422)
+    desk_of(request).refresh()
+    return RedirectResponse(f"/p/{quote(contents.project)}/today", 303)

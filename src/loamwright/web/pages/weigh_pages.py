@@ -1,0 +1,176 @@
+"""Weigh: batches, each a page of three big numbers; every weighing an entry as it is made."""
+
+from typing import Any
+
+from fastapi import Request
+from fastapi.responses import RedirectResponse, Response
+
+from loamwright.errors import InputError
+from loamwright.notebook.entry import instant, is_id, new_id
+from loamwright.notebook.fields import parse
+from loamwright.notebook.kinds import kind_named
+from loamwright.project import today, weigh
+from loamwright.project.state import Fact
+from loamwright.web.cautions import cautions_for
+from loamwright.web.forms import form_fields
+from loamwright.web.keeping import Here, show_form, with_kept
+from loamwright.web.pages.shared import figure_piece, project_router, question_pieces
+from loamwright.web.render import At, page, raw_form
+from loamwright.words import batches
+from loamwright.words.sentences import of_fault
+from loamwright.words.showing import name_of
+
+router = project_router()
+
+
+@router.get("/weigh")
+def show(at: Here) -> Response:
+    """All batches, the newest first, and what can be opened."""
+    return page(
+        at,
+        "weigh/all.html",
+        verb="weigh",
+        batches=[_line(at, fact) for fact in reversed(at.state.all("batch"))],
+        mixes=[{"what": name_of(at.state, fact.id), "href": _open_href(at, fact.id)} for fact in at.state.all("mix")],
+        questions=question_pieces(at, [each for each in today.questions(at.state) if each.verb == "weigh"]),
+        has_scale=bool(at.state.all("scale")),
+    )
+
+
+def _open_href(at: At, mix: str) -> str:
+    return at.href("weigh", "open") + f"?preset_mix={mix}"
+
+
+def _line(at: At, fact: Fact) -> dict[str, str]:
+    waits = weigh.next_weighing(at.state, fact)
+    return {
+        "what": name_of(at.state, fact.id),
+        "when": f"{waits} next" if waits else "weighed",
+        "href": at.href("weigh", "batch", fact.id),
+    }
+
+
+@router.get("/weigh/open")
+def ask_batch(at: Here) -> Response:
+    """Open a batch of a mix."""
+    raw = raw_form(at.request.query_params.multi_items())
+    return _batch_form(at, raw, {})
+
+
+def _batch_form(at: At, raw: dict[str, list[str]], faults: dict[str, InputError]) -> Response:
+    kind = kind_named("batch")
+    preset = {name: raw[f"preset_{name}"][0] for name in ("mix", "plan", "plan_row") if f"preset_{name}" in raw}
+    scales = at.state.all("scale")
+    raw = {"water_wanted": ["10"], "water_wanted_unit": ["pct"], **({"scale": [scales[-1].id]} if scales else {}), **raw}
+    return page(
+        at,
+        "weigh/open.html",
+        verb="weigh",
+        in_task=True,
+        status=422 if faults else 200,
+        fields=form_fields(at.state, kind, at.shown, raw=raw, faults=faults, preset=preset, only=None if preset else None),
+        preset=preset,
+        mix=name_of(at.state, preset["mix"]) if "mix" in preset else "",
+        entry_id=(raw.get("entry_id") or [""])[0] or new_id(),
+        cautions=cautions_for("batch"),
+    )
+
+
+@router.post("/weigh/open")
+async def open_batch(request: Request, at: Here) -> Response:
+    """Open the batch and tell its targets; both stand in one entry."""
+    raw = raw_form((await request.form()).multi_items())
+    raw = {**raw, **{key.removeprefix("preset_"): value for key, value in raw.items() if key.startswith("preset_")}}
+    parsed = parse(kind_named("batch").fields, raw)
+    if parsed.faults:
+        return _batch_form(at, raw, parsed.faults)
+    given_id = (raw.get("entry_id") or [""])[0]
+    entry_id = given_id if is_id(given_id) else new_id()
+    if entry_id not in at.state.versions.entries:
+        body = weigh.open_batch_body(at.state, parsed.body, entry_id, instant(at.hand.moment)[0])
+        at.desk.keep([at.desk.entry("batch", body, at.hand, project=at.project, entry_id=entry_id)])
+    return RedirectResponse(with_kept(at.href("weigh", "batch", entry_id), entry_id), 303)
+
+
+@router.get("/weigh/batch/{batch}")
+def batch_page(at: Here, batch: str) -> Response:
+    """One batch: the next thing to weigh as the largest thing on the page."""
+    fact = at.state.fact(batch, "batch")
+    try:
+        view = weigh.batch_view(at.state, batch)
+    except InputError as fault:
+        return page(at, "weigh/stuck.html", verb="weigh", in_task=True, fact=fact, name=name_of(at.state, fact.id), words=of_fault(fault))
+    waits = weigh.next_weighing(at.state, fact)
+    return page(
+        at,
+        "weigh/batch.html",
+        verb="weigh",
+        in_task=True,
+        fact=fact,
+        name=name_of(at.state, fact.id),
+        waits=waits,
+        orders=batches.orders(view, at.shown),
+        order=batches.next_order(view, waits, at.shown),
+        notes=batches.notes(view, at.shown),
+        weighing=_weighing_fields(at, waits),
+        figures=_figures(at, view),
+        hold=batches.hold(weigh.hold_now(at.state, view, at.hand.moment)),
+        weighings=[
+            {"what": batches.weighing_line(each, at.shown), "href": at.href("entry", each.id)}
+            for what in (view.soil, view.stabiliser, view.water)
+            for each in what.facts
+        ],
+        remedy=batches.remedy(view, at.shown),
+        stabiliser_in=view.stabiliser_in,
+        has_stabiliser=bool(view.mix.get("stabiliser")),
+        told=fact.get("targets"),
+        cautions=cautions_for("weighing", "stabiliser_in"),
+    )
+
+
+def _weighing_fields(at: At, waits: str) -> list[dict[str, Any]]:
+    if not waits:
+        return []
+    return form_fields(at.state, kind_named("weighing"), at.shown, only=("mass", "tare"))
+
+
+def _figures(at: At, view: weigh.BatchView) -> list[dict[str, Any]]:
+    found = [figure_piece(at, view.dry_soil, "mass", "Dry soil in it", digits=3)]
+    found.append(figure_piece(at, view.stabiliser_wanted, "mass", "Stabiliser wanted", digits=3))
+    if view.achieved is not None:
+        piece = figure_piece(at, view.achieved, "share", "Dose reached, of the total dry mix", digits=2)
+        piece["spread_text"] = batches.conventions(view)
+        piece["standing"], piece["standing_kind"] = batches.miss(view)
+        found.append(piece)
+    found.append(figure_piece(at, view.water_wanted, "mass", "Water wanted", digits=3))
+    if view.mix_water is not None:
+        found.append(figure_piece(at, view.mix_water, "share", "Moisture reached, of the dry mix"))
+    return found
+
+
+@router.post("/weigh/batch/{batch}/weighing")
+async def keep_weighing(request: Request, at: Here, batch: str) -> Response:
+    """One weighing, kept as it is made."""
+    fact = at.state.fact(batch, "batch")
+    raw = raw_form((await request.form()).multi_items())
+    raw = {**raw, "batch": [fact.id]}
+    kind = kind_named("weighing")
+    parsed = parse(kind.fields, raw)
+    if parsed.faults:
+        again = {**raw, "preset_batch": [fact.id], "preset_what": raw.get("what", [""]), "back": [at.href("weigh", "batch", fact.id)]}
+        return show_form(at, kind, raw=again, faults=parsed.faults)
+    given_id = (raw.get("entry_id") or [""])[0]
+    entry = at.desk.entry("weighing", parsed.body, at.hand, project=at.project, entry_id=given_id if is_id(given_id) else None)
+    at.desk.keep([entry])
+    return RedirectResponse(with_kept(at.href("weigh", "batch", fact.id), entry.id), 303)
+
+
+@router.post("/weigh/batch/{batch}/stabiliser-in")
+async def tap_stabiliser_in(request: Request, at: Here, batch: str) -> Response:
+    """The tap that starts the hold clock."""
+    fact = at.state.fact(batch, "batch")
+    raw = raw_form((await request.form()).multi_items())
+    given_id = (raw.get("entry_id") or [""])[0]
+    entry = at.desk.entry("stabiliser_in", {"batch": fact.id}, at.hand, project=at.project, entry_id=given_id if is_id(given_id) else None)
+    at.desk.keep([entry])
+    return RedirectResponse(with_kept(at.href("weigh", "batch", fact.id), entry.id), 303)

@@ -1,0 +1,116 @@
+"""Templates, and the words every page carries: project, verbs and what waits, who is at the bench."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+from typing import Any
+
+import jinja2
+from fastapi import Request
+from fastapi.responses import HTMLResponse
+
+from loamwright.notebook.kinds import VERBS
+from loamwright.project.desk import Desk, Hand
+from loamwright.project.finding import Finding
+from loamwright.project.state import State
+from loamwright.words.duties import waiting_words
+from loamwright.words.numbers import Shown
+from loamwright.words.showing import entry_line, name_of, working_words
+
+VERB_LABELS: Mapping[str, str] = {
+    "dig": "Dig",
+    "shake": "Shake",
+    "blend": "Blend",
+    "weigh": "Weigh",
+    "press": "Press",
+    "break": "Break",
+    "choose": "Choose",
+    "make": "Make",
+}
+
+
+@cache
+def environment() -> jinja2.Environment:
+    """The templates; every value is escaped."""
+    return jinja2.Environment(
+        loader=jinja2.FileSystemLoader(str(resources.files("loamwright.web").joinpath("templates"))),
+        autoescape=True,
+        undefined=jinja2.Undefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class At:
+    """One request at one project: the state as of now, who writes, the units they see."""
+
+    request: Request
+    desk: Desk
+    state: State
+    hand: Hand
+    shown: Shown
+
+    @property
+    def project(self) -> str:
+        """Id of the project."""
+        return self.state.project
+
+    def href(self, *parts: str) -> str:
+        """Address of a page of this project."""
+        return "/p/" + "/".join((self.project, *parts))
+
+    def finding(self, finding: Finding) -> dict[str, Any]:
+        """The working of a finding as the figure piece wants it, with links to its entries."""
+        words = working_words(finding, self.shown)
+        links = [
+            {"text": entry_line(self.state, entry, self.shown), "href": self.href("entry", entry)} for entry in finding.entries()
+        ]
+        return {"steps": words.steps, "sources": [*words.sources, *links], "notes": words.notes}
+
+
+def page(at: At, template: str, *, verb: str = "today", in_task: bool = False, status: int = 200, **values: Any) -> HTMLResponse:
+    """A page of a project."""
+    waits = waiting_words(at.state, at.hand.moment.date())
+    frame: dict[str, Any] = {
+        "project": {"id": at.project, "name": name_of(at.state, at.project)},
+        "today": {"href": at.href("today"), "waits": waits.get("today", ""), "current": verb == "today"},
+        "verbs": [
+            {"key": key, "label": VERB_LABELS[key], "href": at.href(key), "waits": waits.get(key, ""), "current": verb == key}
+            for key in VERBS[1:]
+        ],
+        "who": at.hand.by or "nobody named",
+        "who_href": at.href("who"),
+        "in_task": in_task,
+        "notebook": f"{len(at.state.versions.entries)} entries in this project's notebook",
+        "at": at,
+        "shown": at.shown,
+    }
+    kept = at.request.query_params.get("kept", "")
+    if kept and kept in at.state.versions.entries:
+        frame["kept_line"] = f"Kept: {entry_line(at.state, kept, at.shown)}"
+        frame["kept_undo"] = at.href("undo", kept)
+    html = environment().get_template(template).render({**frame, **values})
+    return HTMLResponse(html, status_code=status)
+
+
+def plain_page(template: str, *, status: int = 200, **values: Any) -> HTMLResponse:
+    """A page outside any project."""
+    frame: dict[str, Any] = {"project": None, "today": {"href": "/", "waits": "", "current": True}, "verbs": [], "who": None, "in_task": False}
+    return HTMLResponse(environment().get_template(template).render({**frame, **values}), status_code=status)
+
+
+def static_folder() -> str:
+    """Where the static files lie."""
+    return str(resources.files("loamwright.web").joinpath("static"))
+
+
+def raw_form(form: Sequence[tuple[str, Any]]) -> dict[str, list[str]]:
+    """A sent form as texts by name."""
+    raw: dict[str, list[str]] = {}
+    for name, value in form:
+        raw.setdefault(name, []).append(str(value))
+    return raw
+
+

@@ -1,0 +1,1 @@
+"""Sentences, numbers and dates as people read them: the one place where codes become words, shared by pages, shell and papers."""

@@ -1,0 +1,19 @@
+"""Cautions, shown at the step where they matter and on the papers. Local rules and licensed practice come first."""
+
+from collections.abc import Mapping
+
+CAUTIONS: Mapping[str, str] = {
+    "cement": "Cement and lime burn skin and eyes slowly and without early pain: gloves, goggles, and clean water for the eyes "
+    "at hand. Quicklime stays off the bench.",
+    "dust": "Dry soil and screening raise quartz dust: wear a mask and damp the soil down.",
+    "pit": "Nobody enters an unsupported pit deeper than 1.2 m, or any pit that a competent person has not looked at. Auger below.",
+    "mixer": "Mixers and pulverisers catch sleeves: stop them before you reach in.",
+    "press": "Keep hands out of the mould while the press moves. Oil under pressure cuts: never feel for a leak.",
+    "rig": "Presses, jacks and lever rigs fail suddenly: put up a guard, stand aside, hang the bucket low over sand.",
+    "hot_pan": "A hot pan burns and damp soil can spit: tongs, and stir with a dry stick.",
+    "bags": "A 50 kg bag is a load for two people.",
+    "acid": "Acids and caustic soda burn: goggles, gloves, water at hand.",
+    "trial": "Results guide a trial. Structural use, wall design and acceptance belong to local codes and licensed practice; "
+    "a pass here is not a permit.",
+    "failed_lot": "A lot that failed never goes into anything that bears load without the engineer's signature.",
+}

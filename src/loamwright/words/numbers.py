@@ -1,0 +1,171 @@
+"""Numbers, units, days and spans of time as people read them."""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+
+from loamwright import units
+from loamwright.notebook.fields import Amount
+
+THIN = "\u2009"
+MINUS = "−"
+_DEFAULTS: Mapping[str, str] = {
+    "mass": "kg",
+    "length": "mm",
+    "pressure": "MPa",
+    "volume": "l",
+    "force": "kN",
+    "density": "kg_m3",
+    "share": "pct",
+    "duration": "min",
+    "temperature": "degC",
+    "rate": "per_h",
+}
+_FOLLOWS: Mapping[str, Mapping[str, str]] = {
+    "lb": {"volume": "gal", "density": "lb_ft3", "force": "lbf", "temperature": "degF"},
+    "kg": {},
+}
+_ENGINE_QUANTITY: Mapping[str, str] = {
+    "kg": "mass",
+    "mm": "length",
+    "MPa": "pressure",
+    "kN": "force",
+    "kg/m3": "density",
+    "m3": "volume",
+    "degC": "temperature",
+    "min": "duration",
+}
+_DIGITS: Mapping[str, int] = {
+    "kg": 2, "g": 0, "t": 2, "lb": 2, "oz": 1, "mm": 0, "cm": 1, "m": 2, "km": 1, "in": 2, "ft": 2, "mi": 1,
+    "MPa": 2, "kPa": 0, "psi": 0, "bar": 0, "kgf_cm2": 1, "kN": 1, "N": 0, "lbf": 0, "kgf": 0, "l": 1, "gal": 1,
+    "kg_m3": 0, "lb_ft3": 1, "pct": 1, "degC": 0, "degF": 0, "min": 0, "per_h": 0,
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """The units a person chose to see, by quantity."""
+
+    chosen: Mapping[str, str] = field(default_factory=dict)
+
+    def unit(self, quantity: str) -> units.Unit:
+        """The unit this quantity is shown in."""
+        followed = _FOLLOWS.get(self.chosen.get("mass", "kg"), {})
+        return units.unit(self.chosen.get(quantity) or followed.get(quantity) or _DEFAULTS[quantity])
+
+    def value(self, engine_value: float, quantity: str, *, digits: int | None = None, unit: str = "") -> str:
+        """A value of the engine with its unit, such as "2.45 MPa"; `unit` overrides the person's choice.
+
+        >>> Shown({"pressure": "psi"}).value(2.0684, "pressure").replace(THIN, " ")
+        '300 psi'
+        """
+        chosen = units.unit(unit) if unit else self.unit(quantity)
+        return with_unit(number(chosen.from_engine(engine_value), _digits(chosen, digits)), chosen.label)
+
+    def of_engine(self, engine_value: float, engine_unit: str, *, digits: int | None = None) -> str:
+        """A value by the unit a formula carries ("kg", "MPa", "1"); shares and plain numbers as they are.
+
+        >>> Shown().of_engine(0.0627, "1")
+        '0.0627'
+        """
+        quantity = _ENGINE_QUANTITY.get(engine_unit)
+        if quantity is None:
+            text = f"{engine_value:.3g}" if digits is None else number(engine_value, digits)
+            return text if engine_unit == "1" else with_unit(text, engine_unit)
+        return self.value(engine_value, quantity, digits=digits)
+
+    def band(self, low: float, high: float, quantity: str, *, digits: int | None = None) -> str:
+        """A range with one unit, such as "11 to 19 %"."""
+        chosen = self.unit(quantity)
+        places = _digits(chosen, digits)
+        ends = f"{number(chosen.from_engine(low), places)} to {number(chosen.from_engine(high), places)}"
+        return with_unit(ends, chosen.label)
+
+
+def _digits(chosen: units.Unit, digits: int | None) -> int:
+    return _DIGITS.get(chosen.key, 2) if digits is None else digits
+
+
+def number(value: float, digits: int) -> str:
+    """A number with so many decimals; a true minus sign, never a "-0".
+
+    >>> number(-0.001, 2), number(1234.5, 0)
+    ('0.00', '1234')
+    """
+    if not math.isfinite(value):
+        return "not a number"
+    text = f"{value:.{digits}f}"
+    if float(text) == 0:
+        text = text.lstrip("-")
+    return text.replace("-", MINUS)
+
+
+def with_unit(text: str, label: str) -> str:
+    """A number and its unit with a thin space between, so that they stay on one line."""
+    return f"{text}{THIN}{label}" if label else text
+
+
+def percent(share: float, digits: int = 1) -> str:
+    """A share as a percentage, such as "6.3 %"."""
+    return with_unit(number(100 * share, digits), "%")
+
+
+def typed(amount: Amount) -> str:
+    """A quantity as it was typed, with its unit."""
+    return amount.typed if amount.unit == "1" or amount.container else with_unit(amount.typed, units.unit(amount.unit).label)
+
+
+def to_step(value: float, step: float) -> str:
+    """A value at the resolution of a scale, both in one unit: no more decimals than the scale shows.
+
+    >>> to_step(1.4399, 0.005), to_step(23.2, 1.0)
+    ('1.440', '23')
+    """
+    places = 0 if step >= 1 else max(0, -math.floor(math.log10(step) + 1e-9))
+    return number(round(value / step) * step, places)
+
+
+_MONTHS = "January February March April May June July August September October November December".split()
+
+
+def day(when: date, today: date | None = None) -> str:
+    """A day as a person would say it: today, tomorrow, Thursday 4 March, 4 March 2027.
+
+    >>> day(date(2026, 3, 5), date(2026, 3, 4)), day(date(2026, 4, 1), date(2026, 3, 4))
+    ('tomorrow', '1 April')
+    """
+    if today is not None:
+        apart = (when - today).days
+        if apart in (-1, 0, 1):
+            return ("yesterday", "today", "tomorrow")[apart + 1]
+        if 1 < apart < 7:
+            return f"{when:%A} {when.day} {_MONTHS[when.month - 1]}"
+        if when.year == today.year:
+            return f"{when.day} {_MONTHS[when.month - 1]}"
+    return f"{when.day} {_MONTHS[when.month - 1]} {when.year}"
+
+
+def span(minutes: float) -> str:
+    """A span of time: 45 s, 12 min, 1 h 20 min, 3 d.
+
+    >>> span(0.75), span(80), span(4320)
+    ('45\\u2009s', '1\\u2009h 20\\u2009min', '3\\u2009d')
+    """
+    if minutes < 1:
+        return with_unit(f"{minutes * 60:.0f}", "s")
+    if minutes < 60:
+        return with_unit(f"{minutes:.0f}", "min")
+    if minutes < 2880:
+        hours, rest = divmod(round(minutes), 60)
+        return with_unit(str(hours), "h") + (f" {with_unit(str(rest), 'min')}" if rest else "")
+    return with_unit(f"{minutes / 1440:.0f}", "d")
+
+
+def count(how_many: int, one: str, several: str = "") -> str:
+    """A count with its noun: "1 block", "3 blocks".
+
+    >>> count(1, "block"), count(3, "batch", "batches")
+    ('1 block', '3 batches')
+    """
+    return f"{how_many} {one if how_many == 1 else several or one + 's'}"

@@ -1,0 +1,55 @@
+"""One sentence for every code: what, its value with unit, what is allowed, what to do. Placeholders are named for translators."""
+
+from collections.abc import Mapping
+
+from loamwright.errors import InputError, Note
+from loamwright.words.faults import FAULTS
+from loamwright.words.notes import NOTES
+from loamwright.words.questions import QUESTIONS
+
+SENTENCES: Mapping[str, str] = {**FAULTS, **NOTES, **QUESTIONS}
+
+
+class _Values(dict[str, str]):
+    def __missing__(self, key: str) -> str:
+        return "?"
+
+
+def sentence(code: str, values: Mapping[str, object]) -> str:
+    """The sentence of a code with its values put in; an unknown code is shown as it is rather than hidden.
+
+    >>> sentence("not_positive", {"quantity": "wet_mass", "value": 0})
+    'wet mass is 0; it must be above zero. Look at the reading and correct it.'
+    """
+    template = SENTENCES.get(code)
+    if template is None:
+        listed = ", ".join(f"{name} {plain(value)}" for name, value in values.items())
+        return f"{code.replace('_', ' ')}: {listed}" if listed else code.replace("_", " ")
+    return template.format_map(_Values({name: plain(value) for name, value in values.items()}))
+
+
+def plain(value: object) -> str:
+    """A value inside a sentence: names without underscores, numbers to four digits.
+
+    >>> plain("wet_mass"), plain(0.123456), plain((1.0, 2.5))
+    ('wet mass', '0.1235', '1, 2.5')
+    """
+    if isinstance(value, str):
+        return value.replace("_", " ")
+    if isinstance(value, (bool, int)):
+        return str(value)
+    if isinstance(value, float):
+        return f"{value:.4g}"
+    if isinstance(value, (tuple, list)):
+        return ", ".join(plain(each) for each in value)
+    return str(value)
+
+
+def of_fault(fault: InputError) -> str:
+    """The sentence of an `InputError`."""
+    return sentence(fault.code, fault.values)
+
+
+def of_note(note: Note) -> str:
+    """The sentence of a `Note`."""
+    return sentence(note.code, note.values)

@@ -1,0 +1,141 @@
+"""Entries, findings and names in words, for pages, shell and papers alike."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from loamwright.notebook.entry import Entry
+from loamwright.notebook.fields import Amount, Field
+from loamwright.notebook.kinds import kinds
+from loamwright.project.finding import Finding, Line, working
+from loamwright.project.state import Fact, State
+from loamwright.words.numbers import Shown, percent, typed
+from loamwright.words.sentences import of_note, plain
+
+
+def shown_units(state: State) -> Shown:
+    """The units the project chose."""
+    fact = state.find(state.project, "project")
+    if fact is None or fact.fault is not None:
+        return Shown()
+    chosen = {quantity: fact.get(f"{quantity}_unit") for quantity in ("mass", "length", "pressure")}
+    return Shown({quantity: unit for quantity, unit in chosen.items() if unit})
+
+
+def name_of(state: State, entity: str) -> str:
+    """What a person calls an entity: its name, or one made from what it is."""
+    fact = state.find(entity)
+    if fact is None:
+        return "something not here"
+    return _name_of_fact(state, fact)
+
+
+def _name_of_fact(state: State, fact: Fact) -> str:
+    maker = _NAMES.get(fact.kind)
+    if fact.get("name"):
+        return str(fact["name"])
+    if maker is not None and fact.fault is None:
+        return maker(state, fact)
+    kind = kinds().get(fact.kind)
+    return plain(fact.kind) if kind is None else kind.label
+
+
+def blend_name(state: State, fact: Fact) -> str:
+    """A blend with its sources named in order, such as "Bank sand 5 : Red clay 2"."""
+    return " : ".join(f"{name_of(state, row['source'])} {row['parts']}" for row in fact["parts"])
+
+
+def mix_name(state: State, fact: Fact) -> str:
+    """A mix: its blend, the dose and the stabiliser."""
+    blend = name_of(state, fact["blend"])
+    if not fact.get("stabiliser"):
+        return f"{blend}, no stabiliser"
+    return f"{blend}, {percent(fact['dose'].engine).removesuffix('.0')} {name_of(state, fact['stabiliser'])}"
+
+
+def batch_number(state: State, fact: Fact) -> int:
+    """The number of a batch in its project: 1 for the first opened."""
+    return [each.id for each in state.everything("batch")].index(fact.id) + 1
+
+
+_NAMES: Mapping[str, Callable[[State, Fact], str]] = {
+    "blend": blend_name,
+    "mix": mix_name,
+    "batch": lambda state, fact: f"Batch {batch_number(state, fact)}, {name_of(state, fact['mix'])}",
+    "block": lambda state, fact: f"Block {fact['mark']}",
+    "jar": lambda state, fact: f"Jar of {name_of(state, fact['source'])}",
+    "plan": lambda state, fact: f"Plan, {fact['size']}",
+}
+
+
+def value_words(state: State, each: Field, value: Any) -> str:
+    """One value of a body in words."""
+    if isinstance(value, Amount):
+        return f"{typed(value)} × {name_of(state, value.container)}" if value.container else typed(value)
+    match each.kind:
+        case "choice":
+            return each.options.get(str(value), plain(value))
+        case "flag":
+            return "yes" if value else "no"
+        case "ref":
+            return name_of(state, value)
+        case "refs":
+            return ", ".join(name_of(state, one) for one in value)
+        case "quantities":
+            return "; ".join(typed(one) for one in value)
+        case "rows":
+            return "; ".join(" ".join(value_words(state, sub, row[sub.name]) for sub in each.rows if sub.name in row) for row in value)
+        case "told":
+            return "as shown then"
+    return str(value)
+
+
+def entry_words(state: State, fact: Fact) -> list[tuple[str, str]]:
+    """Label and value of each field of a fact, in the order of its kind."""
+    kind = kinds().get(fact.kind)
+    if kind is None:
+        return []
+    return [(each.label, value_words(state, each, fact.values[each.name])) for each in kind.fields if each.name in fact.values]
+
+
+def entry_line(state: State, entry_id: str, shown: Shown) -> str:
+    """One line for an entry: its kind and what it says."""
+    entry: Entry | None = state.versions.entries.get(entry_id)
+    if entry is None:
+        return "an entry not here"
+    kind = kinds().get(entry.kind)
+    label = plain(entry.kind) if kind is None else kind.label
+    if entry.withdraws:
+        return f"{label} withdrawn"
+    fact = Fact(entry.id, [entry], 1)
+    said = [words for _, words in entry_words(state, fact) if words != "as shown then"]
+    return f"{label}: {', '.join(said)}" if said else label
+
+
+@dataclass(frozen=True, slots=True)
+class WorkingWords:
+    """A working in words: steps as the figure piece takes them, sources and notes as sentences."""
+
+    steps: list[Mapping[str, str]]
+    sources: list[str]
+    notes: list[str]
+
+
+def working_words(finding: Finding, shown: Shown) -> WorkingWords:
+    """The working of a finding, one step a line, with formula, numbers put in and result."""
+    lines = working(finding)
+    sources: list[str] = []
+    for line in lines:
+        text = f"[{line.source}]" + (f" {line.clause}" if line.clause else "")
+        sources.extend([text, *(f"{symbol} from [{source}]" for symbol, source in line.stand_ins)])
+    return WorkingWords([_step(line) for line in lines], list(dict.fromkeys(sources)), [of_note(note) for note in finding.all_notes()])
+
+
+def _step(line: Line) -> Mapping[str, str]:
+    unit = "" if line.unit == "1" else f" {line.unit}"
+    return {
+        "says": plain(line.name),
+        "formula": f"{line.symbol} = {line.expression}",
+        "put": f"= {line.put_in}",
+        "gives": f"= {line.result}{unit}",
+    }
