@@ -111,7 +111,7 @@ def written(value: Value) -> str:
     if isinstance(value, Sequence):
         return "[" + ", ".join(written(item) for item in value) + "]"
     text = f"{float(value):.6g}"
-    return text if "e" not in text or abs(float(value)) < 1e-5 else f"{float(value):.0f}"
+    return f"{float(value):.0f}" if "e" in text and abs(float(value)) >= 1 else text
 
 
 def evaluate(line: str) -> float:

@@ -11,9 +11,10 @@ from dataclasses import dataclass
 import numpy as np
 
 SAND, SILT, CLAY = range(3)
-SIZES = 24  # a kind of grain
-GRAINS = 24  # followed for each size
-CELLS = 20
+SIZES = 16  # a kind of grain
+GRAINS = 40  # followed for each size
+CELLS = 12
+STEPS = 420
 MINUTES_END = 2880.0
 
 
@@ -124,8 +125,9 @@ def settle(
 def _fall(free, mass, density, kind, water, soils):
     """Every grain slips through water that the others push up (Masliyah 1979); it lands when it meets the risen bed."""
     n, m = free.shape
-    seconds = np.concatenate([[0.0], np.geomspace(0.5, MINUTES_END * 60.0, 340)])
-    height = (np.arange(GRAINS) + 0.5) / GRAINS * water[:, None, None] * np.ones((n, m, GRAINS))
+    seconds = np.concatenate([[0.0], np.geomspace(0.25, MINUTES_END * 60.0, STEPS)])
+    offset = (np.arange(m) * 0.6180339887 % 1.0)[:, None]  # so that grains of different sizes do not land in step
+    height = (np.arange(GRAINS) + offset) / GRAINS * water[:, None, None] * np.ones((n, m, GRAINS))
     afloat = np.ones(height.shape, dtype=bool)
     grain_mass = (mass / GRAINS)[:, :, None]
     bed, trapped = np.zeros(n), np.zeros((n, m))

@@ -1,13 +1,20 @@
-"""What commands share: the notebook they work on and how faults are told."""
+"""What commands share: the notebook and project they work on, who writes, how results and faults are told."""
 
+import json
 from collections.abc import Callable
+from datetime import datetime
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from loamwright.errors import InputError
-from loamwright.project.desk import Desk
+
+if TYPE_CHECKING:
+    from loamwright.project.desk import Desk, Hand
+    from loamwright.project.state import State
+
+Decorator = Callable[[Any], Any]
 
 
 def default_notebook() -> Path:
@@ -17,19 +24,60 @@ def default_notebook() -> Path:
     return Path(platformdirs.user_data_dir("loamwright")) / "bench.notebook"
 
 
-notebook_option: Callable[[Any], Any] = click.option(
-    "--notebook",
-    type=click.Path(path_type=Path, dir_okay=False),
-    envvar="LOAMWRIGHT_NOTEBOOK",
-    default=default_notebook,
-    show_default="your data folder",
-    help="Notebook file to work on.",
-)
+def notebook_parameter() -> click.Option:
+    """The option that names the notebook."""
+    return click.Option(
+        ["--notebook"],
+        type=click.Path(path_type=Path, dir_okay=False),
+        envvar="LOAMWRIGHT_NOTEBOOK",
+        default=default_notebook,
+        show_default="your data folder",
+        help="Notebook file to work on.",
+    )
 
 
-def open_desk(notebook: Path) -> Desk:
-    """The desk over a notebook file; a fault is one sentence and exit code 2."""
+def project_parameter() -> click.Option:
+    """The option that names the project."""
+    return click.Option(["--project"], metavar="NAME", help="Project, by name or id; the newest if you leave it out.")
+
+
+def json_parameter() -> click.Option:
+    """The option that asks for JSON."""
+    return click.Option(["--json", "as_json"], is_flag=True, help="Print JSON: values in engine units, named with their unit.")
+
+
+def by_parameter() -> click.Option:
+    """The option that says who writes."""
+    return click.Option(["--by"], metavar="WHO", envvar="LOAMWRIGHT_BY", default="", help="Who writes: a name or initials.")
+
+
+def _added(make: Callable[[], click.Option]) -> Decorator:
+    def decorate(command: Any) -> Any:
+        if isinstance(command, click.Command):
+            command.params.append(make())
+        else:
+            known = getattr(command, "__click_params__", [])
+            command.__click_params__ = [*known, make()]
+        return command
+
+    return decorate
+
+
+notebook_option = _added(notebook_parameter)
+project_option = _added(project_parameter)
+json_option = _added(json_parameter)
+by_option = _added(by_parameter)
+
+
+def local_now() -> datetime:
+    """This machine's moment with its offset."""
+    return datetime.now().astimezone()
+
+
+def open_desk(notebook: Path) -> "Desk":
+    """The desk over a notebook file, made where it is missing; a fault is one sentence and exit code 1."""
     from loamwright.notebook.store import open_notebook
+    from loamwright.project.desk import Desk
 
     try:
         return Desk(open_notebook(notebook))
@@ -37,8 +85,44 @@ def open_desk(notebook: Path) -> Desk:
         raise fail(fault) from fault
 
 
+def hand_of(by: str) -> "Hand":
+    """Who writes, now."""
+    from loamwright.project.desk import Hand
+
+    return Hand(local_now(), by=by)
+
+
+def pick_project(desk: "Desk", wanted: str | None) -> "State":
+    """The project an option names, or the newest; exit code 1 where the notebook has none, 2 where the name fits none or several."""
+    from loamwright.cli.naming import pick
+    from loamwright.words.showing import name_of
+
+    projects = desk.projects()
+    if not projects:
+        raise fail(InputError("no_project_yet", path=desk.notebook.target))
+    if wanted is None:
+        return projects[0]
+    by_id = {state.project: state for state in projects}
+    try:
+        return by_id[pick(wanted, {state.project: name_of(state, state.project) for state in projects}, "project")]
+    except InputError as fault:
+        raise misused(fault) from fault
+
+
 def fail(fault: InputError) -> click.ClickException:
     """A fault as the sentence a person reads, exit code 1."""
     from loamwright.words.sentences import of_fault
 
     return click.ClickException(of_fault(fault))
+
+
+def misused(*faults: InputError) -> click.UsageError:
+    """What was typed cannot be taken: one sentence each, exit code 2."""
+    from loamwright.words.sentences import of_fault
+
+    return click.UsageError("\n".join(of_fault(fault) for fault in faults))
+
+
+def show_json(found: Any) -> None:
+    """Print JSON, keys in the order of the work."""
+    click.echo(json.dumps(found, ensure_ascii=False, indent=2))

@@ -1,5 +1,6 @@
 """A copy of a notebook file made by SQLite's own backup call, safe while the notebook is in use."""
 
+import sqlite3
 from contextlib import closing
 from pathlib import Path
 
@@ -14,16 +15,35 @@ def back_up(source: Path, target: Path) -> Path:
     ------
     InputError
         "file_exists" where the target is there already, "file_missing" where the source is not,
-        "backup_damaged" where the copy does not pass SQLite's own check.
+        "notebook_unreadable" where the source is no database, "backup_damaged" where the copy does not pass SQLite's own
+        check. A copy that failed is not left behind.
     """
     if target.exists():
         raise InputError("file_exists", path=str(target))
     if not source.exists():
         raise InputError("file_missing", path=str(source))
     module = sqlite_module()
-    with closing(module.connect(str(source))) as old, closing(module.connect(str(target))) as new:
-        old.backup(new)
-        verdict = new.execute("PRAGMA integrity_check").fetchone()[0]
+    try:
+        with closing(module.connect(str(source))) as old, closing(module.connect(str(target))) as new:
+            old.backup(new)
+            verdict = new.execute("PRAGMA integrity_check").fetchone()[0]
+    except (sqlite3.Error, module.Error) as fault:
+        target.unlink(missing_ok=True)
+        raise InputError("notebook_unreadable", path=str(source), reason=str(fault)) from fault
     if verdict != "ok":
+        target.unlink()
         raise InputError("backup_damaged", path=str(target), reason=verdict)
     return target
+
+
+def back_up_before(source: Path, number: str) -> Path:
+    """A checked copy beside the file, taken before its tables are brought to a number; earlier copies stay.
+
+    `bench.notebook` is copied to `bench.notebook.before-0002`, then to `bench.notebook.before-0002-2`, and so on.
+    """
+    target = source.with_name(f"{source.name}.before-{number}")
+    count = 1
+    while target.exists():
+        count += 1
+        target = source.with_name(f"{source.name}.before-{number}-{count}")
+    return back_up(source, target)

@@ -14,7 +14,8 @@ def canonical(value: Any) -> str:
     Raises
     ------
     InputError
-        "not_json" for a number that is not finite, a whole number beyond 2**53, or a type JSON does not have.
+        "not_json" for a number that is not finite, a whole number beyond 2**53, a type JSON does not have, half a
+        surrogate pair in a text, or lists nested deeper than can be walked.
 
     Examples
     --------
@@ -23,7 +24,7 @@ def canonical(value: Any) -> str:
     """
     try:
         return rfc8785.dumps(value).decode("utf-8")
-    except (rfc8785.CanonicalizationError, UnicodeEncodeError) as fault:
+    except (rfc8785.CanonicalizationError, UnicodeEncodeError, RecursionError) as fault:
         raise InputError("not_json", reason=str(fault)) from fault
 
 

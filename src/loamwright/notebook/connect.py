@@ -1,6 +1,8 @@
 """Opening a notebook file: which SQLite is linked, how its journal runs, and the migrations it needs."""
 
 import sqlite3
+import threading
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from types import ModuleType
@@ -11,6 +13,8 @@ import sqlalchemy as sa
 from loamwright.errors import InputError
 
 NEWEST = "0001"
+MIGRATIONS = Path(__file__).parent / "migrations"
+_MIGRATING = threading.Lock()  # the migration library keeps its context in module globals
 _FIXED_BRANCHES: dict[tuple[int, ...], int] = {(3, 44): 6, (3, 50): 7}
 
 
@@ -57,7 +61,9 @@ def connect(target: str | Path) -> tuple[sa.Engine, Journal | None]:
     path = target if isinstance(target, Path) else Path(target.removeprefix("sqlite:///"))
     module = sqlite_module()
     journal = journal_for(module.sqlite_version_info)
-    engine = sa.create_engine(f"sqlite:///{path}", module=module, poolclass=sa.QueuePool, pool_size=4)
+    # Built, not joined as text: a path may hold "?" or "%".
+    url = sa.URL.create("sqlite", database=str(path))
+    engine = sa.create_engine(url, module=module, poolclass=sa.QueuePool, pool_size=4)
     _prepare(engine, journal)
     return engine, journal
 
@@ -79,8 +85,10 @@ def _prepare(engine: sa.Engine, journal: Journal) -> None:
         connection.exec_driver_sql("BEGIN" if reading else "BEGIN IMMEDIATE")
 
 
-def migrate(engine: sa.Engine) -> bool:
+def migrate(engine: sa.Engine, *, before: Callable[[], object] = lambda: None) -> bool:
     """Bring the tables to the newest number; True where something was done.
+
+    `before` is called first where the tables are old (not where there are none yet): the place to take a backup.
 
     Raises
     ------
@@ -92,12 +100,15 @@ def migrate(engine: sa.Engine) -> bool:
         return False
     if number is not None and number > NEWEST:
         raise InputError("notebook_newer", found=number, known=NEWEST)
+    if number is not None:
+        before()
     from alembic import command
     from alembic.config import Config
 
     config = Config()
-    config.set_main_option("script_location", str(Path(__file__).parent / "migrations"))
-    with engine.begin() as connection:
+    # The configuration reader takes "%" for the start of a name.
+    config.set_main_option("script_location", str(MIGRATIONS).replace("%", "%%"))
+    with _MIGRATING, engine.begin() as connection:
         config.attributes["connection"] = connection
         command.upgrade(config, "head")
     return True

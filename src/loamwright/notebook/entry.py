@@ -161,14 +161,22 @@ def read_envelope(line: str) -> Entry:
     ------
     InputError
         "envelope_not_understood" with the reason; nothing is repaired.
+
+    Notes
+    -----
+    `replaces` is a set written in sorted order, so two lines that differ only in that order are one entry.
     """
     try:
         raw = json.loads(line)
-    except ValueError as fault:
+    except (ValueError, RecursionError) as fault:
         raise InputError("envelope_not_understood", reason=f"not JSON: {fault}") from fault
     fault_text = _envelope_fault(raw)
     if fault_text:
         raise InputError("envelope_not_understood", reason=fault_text)
+    try:
+        canonical(raw)
+    except InputError as fault:
+        raise InputError("envelope_not_understood", reason=str(fault.values["reason"])) from fault
     return Entry(
         raw["id"],
         raw["project"],
@@ -192,7 +200,7 @@ def _envelope_fault(raw: Any) -> str:
         return f"id {raw['id']!r} is not a UUIDv7"
     if not (isinstance(raw["kind"], str) and _KIND.fullmatch(raw["kind"])):
         return f"kind {raw['kind']!r} is not a name"
-    if type(raw["schema"]) is not int or raw["schema"] < 1:
+    if type(raw["schema"]) is not int or not 1 <= raw["schema"] < 2**31:
         return f"schema {raw['schema']!r} is not a whole number from 1"
     if not (isinstance(raw["at"], str) and _AT.fullmatch(raw["at"])) or not _is_moment(raw["at"]):
         return f"at {raw['at']!r} is not a UTC moment to the millisecond"

@@ -2,20 +2,40 @@
 
 import io
 import json
+import lzma
+import re
+import struct
 import zipfile
+import zlib
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Any
 
 from loamwright.errors import InputError
 from loamwright.notebook.canonical import canonical, digest
 from loamwright.notebook.entry import Entry, read_envelope
 from loamwright.notebook.kinds import kinds
-from loamwright.notebook.store import Notebook, Receipt, append, keep_blob, read_blob, read_entries
+from loamwright.notebook.store import Notebook, Receipt, append, read_blob, read_entries
+from loamwright.notebook.versions import versions_of
 
 FORMAT = "loamwright project 1"
 MOST_BYTES = 512 * 1024 * 1024
 _STILL = (1980, 1, 1, 0, 0, 0)
+_ANY_ID = re.compile(r"[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}")
+# What a damaged or foreign zip makes its readers raise; a lock with a password is a RuntimeError, deep nesting too.
+_DAMAGE = (
+    zipfile.BadZipFile,
+    zlib.error,
+    lzma.LZMAError,
+    struct.error,
+    KeyError,
+    ValueError,
+    TypeError,
+    EOFError,
+    OSError,
+    RuntimeError,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,29 +54,41 @@ def root_hash(hashes: Iterable[tuple[str, str]], blobs: Iterable[str]) -> str:
 
 
 def closure(notebook: Notebook, project: str) -> list[Entry]:
-    """Entries of a project and, from benches, all versions of what they name, sorted by id."""
+    """Entries of a project and, from benches, what they name and what was said of it later, sorted by id.
+
+    A pail that is used brings all its versions, every time it was measured again, and corrections of it that were set aside.
+    """
     everything, _ = read_entries(notebook)
-    by_id = {entry.id: entry for entry in everything}
-    root_of: dict[str, str] = {}
-    for entry in sorted(everything, key=lambda each: each.id):
-        root_of[entry.id] = root_of.get(entry.replaces[0], entry.replaces[0]) if entry.replaces else entry.id
-    members = defaultdict(set)
-    for entry_id, root in root_of.items():
-        members[root].add(entry_id)
+    versions = versions_of(everything)
+    benches = {notebook.bench} | {entry.project for entry in everything if _on_bench(entry)}
+    beyond = [entry for entry in everything if entry.project != project and entry.project in benches]
+    names = {entry.id: {versions.entity(each) for each in named(entry)} for entry in everything if entry.project == project}
+    names.update({entry.id: {versions.entity(each) for each in named(entry)} for entry in beyond})
+    about = defaultdict(set)
+    for entry in beyond:
+        for entity in {versions.entity(entry.id), *names[entry.id]}:
+            about[entity].add(entry.id)
     wanted = {entry.id for entry in everything if entry.project == project}
     queue = list(wanted)
     while queue:
-        entry = by_id[queue.pop()]
-        named = _named(entry) | set(entry.replaces)
-        related = {each for name in named if name in root_of for each in members[root_of[name]]} - wanted
+        current = queue.pop()
+        related = {each for entity in {versions.entity(current), *names[current]} for each in about[entity]} - wanted
         wanted |= related
         queue.extend(related)
-    return [by_id[each] for each in sorted(wanted)]
+    return [versions.entries[each] for each in sorted(wanted)]
 
 
-def _named(entry: Entry) -> set[str]:
+def _on_bench(entry: Entry) -> bool:
     kind = kinds().get(entry.kind)
-    return set() if kind is None else kind.references(entry.body)
+    return kind is not None and kind.bench
+
+
+def named(entry: Entry) -> set[str]:
+    """Ids an entry names: what it replaces and what its kind declares; any id in the body where the form is not ours."""
+    kind = kinds().get(entry.kind)
+    if kind is not None and kind.schema == entry.schema:
+        return kind.references(entry.body) | set(entry.replaces)
+    return set(_ANY_ID.findall(entry.body_text)) | set(entry.replaces)
 
 
 def _blobs_of(entries: Iterable[Entry]) -> set[str]:
@@ -68,7 +100,7 @@ def export(notebook: Notebook, project: str) -> Export:
     entries = closure(notebook, project)
     blobs = {mark: data for mark in sorted(_blobs_of(entries)) if (data := read_blob(notebook, mark)) is not None}
     root = root_hash(((entry.id, entry.hash) for entry in entries), blobs)
-    manifest = {"format": FORMAT, "project": project, "entries": len(entries), "blobs": sorted(blobs), "root": root}
+    manifest = _manifest(project, len(entries), blobs, root)
     buffer = io.BytesIO()
     with zipfile.ZipFile(buffer, "w") as archive:
         _put(archive, "manifest.json", canonical(manifest).encode())
@@ -78,9 +110,14 @@ def export(notebook: Notebook, project: str) -> Export:
     return Export(buffer.getvalue(), root, len(entries))
 
 
+def _manifest(project: str, entries: int, blobs: Iterable[str], root: str) -> dict[str, Any]:
+    return {"format": FORMAT, "project": project, "entries": entries, "blobs": sorted(blobs), "root": root}
+
+
 def _put(archive: zipfile.ZipFile, name: str, data: bytes) -> None:
     info = zipfile.ZipInfo(name, _STILL)
     info.compress_type = zipfile.ZIP_DEFLATED
+    info.create_system = 3  # else the same project had other bytes on another system
     archive.writestr(info, data)
 
 
@@ -102,32 +139,45 @@ def read_file(data: bytes) -> Contents:
     InputError
         "file_not_whole" with the reason: cut short, changed, or not a project file.
     """
-    try:
-        with zipfile.ZipFile(io.BytesIO(data)) as archive:
-            if sum(info.file_size for info in archive.infolist()) > MOST_BYTES:
-                raise InputError("file_not_whole", reason="it unpacks to more than 512 MB")
-            manifest = json.loads(archive.read("manifest.json"))
-            lines = archive.read("entries.jsonl").decode("utf-8").splitlines()
-            blobs = tuple(archive.read(f"blobs/{mark}") for mark in manifest["blobs"])
-            project, root, form = str(manifest["project"]), manifest["root"], manifest["format"]
-    except (zipfile.BadZipFile, KeyError, ValueError, EOFError, OSError, TypeError, NotImplementedError) as fault:
-        if isinstance(fault, InputError):
-            raise
-        raise InputError("file_not_whole", reason=str(fault) or type(fault).__name__) from fault
-    if form != FORMAT:
-        raise InputError("file_not_whole", reason=f"its format is {form!r}")
+    manifest, lines, blobs = _unpack(data)
+    if manifest["format"] != FORMAT:
+        raise InputError("file_not_whole", reason=f"its format is {manifest['format']!r}")
     try:
         entries = tuple(read_envelope(line) for line in lines)
     except InputError as fault:
         raise InputError("file_not_whole", reason=str(fault.values.get("reason", fault))) from fault
-    if root_hash(((entry.id, entry.hash) for entry in entries), map(digest, blobs)) != root:
+    project = str(manifest["project"])
+    marks = {digest(blob) for blob in blobs}
+    root = root_hash({(entry.id, entry.hash) for entry in entries}, marks)
+    if root != manifest["root"]:
         raise InputError("file_not_whole", reason="its content does not agree with its root hash")
+    if manifest != _manifest(project, len(entries), marks, root) or not any(entry.project == project for entry in entries):
+        raise InputError("file_not_whole", reason="its content does not agree with its manifest")
     return Contents(project, entries, blobs, root)
+
+
+def _unpack(data: bytes) -> tuple[dict[str, Any], list[str], tuple[bytes, ...]]:
+    """Manifest, lines and blobs of a zip; nothing in them is checked yet but that they are there."""
+    try:
+        with zipfile.ZipFile(io.BytesIO(data)) as archive:
+            if sum(info.file_size for info in archive.infolist()) > MOST_BYTES:
+                raise InputError("file_not_whole", reason=f"it unpacks to more than {MOST_BYTES // 1024**2} MB")
+            manifest = json.loads(archive.read("manifest.json"))
+            if not isinstance(manifest, dict) or not {"format", "project", "root", "entries", "blobs"} <= manifest.keys():
+                raise InputError("file_not_whole", reason="its manifest lacks something")
+            # Only a line feed ends a line: texts may hold other line separators as they are.
+            lines = archive.read("entries.jsonl").decode("utf-8").split("\n")
+            if lines.pop():
+                raise InputError("file_not_whole", reason="its last line has no end")
+            blobs = tuple(archive.read(f"blobs/{mark}") for mark in manifest["blobs"])
+    except InputError:
+        raise
+    except _DAMAGE as fault:
+        raise InputError("file_not_whole", reason=str(fault) or type(fault).__name__) from fault
+    return manifest, lines, blobs
 
 
 def take_in(notebook: Notebook, data: bytes) -> tuple[Contents, Receipt]:
     """Add all of a project file to the notebook, or nothing; unknown kinds and newer schemas are kept as they are."""
     contents = read_file(data)
-    for blob in contents.blobs:
-        keep_blob(notebook, blob)
-    return contents, append(notebook, contents.entries)
+    return contents, append(notebook, contents.entries, blobs=contents.blobs)

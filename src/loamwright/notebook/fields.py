@@ -123,6 +123,7 @@ def told(name: str, label: str) -> Field:
 # --- from what was typed to a body -------------------------------------------------------------------------------------
 
 _DATE = re.compile(r"\d{4}-(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])")
+_ROW = re.compile(r"([0-9]{1,4})-")
 _MOMENT = re.compile(_DATE.pattern + r"T([01]\d|2[0-3]):[0-5]\d")
 
 
@@ -272,7 +273,8 @@ def _parse_refs(each: Field, raw: Raw) -> list[str] | None:
 
 def _parse_rows(each: Field, raw: Raw) -> list[dict[str, Any]] | None:
     prefix = f"{each.name}-"
-    numbers = sorted({int(key.split("-")[1]) for key in raw if key.startswith(prefix) and key.split("-")[1].isdigit()})
+    matches = (_ROW.match(key.removeprefix(prefix)) for key in raw if key.startswith(prefix))
+    numbers = sorted({int(match[1]) for match in matches if match})
     found = []
     for index in numbers:
         at_row = f"{prefix}{index}-"
@@ -336,13 +338,27 @@ def understand(fields: Sequence[Field], body: Mapping[str, Any]) -> dict[str, An
 
 
 def _amount(each: Field, stored: Any) -> Amount:
-    number = stored["number"]
-    if type(number) not in (int, float):
-        raise TypeError(number)
-    unit = stored.get("unit", "1")
-    if unit != "1" and not unit.startswith(CONTAINER) and units.unit(unit).quantity != each.quantity:
+    number, typed = stored["number"], stored["typed"]
+    if type(number) not in (int, float) or type(typed) is not str:
+        raise TypeError(stored)
+    if each.kind == "number":
+        return Amount(float(number), "1", typed)
+    unit = stored["unit"]  # a quantity without its unit is not understood, never taken as the engine's
+    known = units.all_units().get(unit)
+    if known is None and not (unit.startswith(CONTAINER) and each.quantity == "volume"):
+        known = units.unit(unit)
+    if known is not None and known.quantity != each.quantity:
         raise TypeError(unit)
-    return Amount(float(number), unit, stored["typed"])
+    return Amount(float(number), unit, typed)
+
+
+def _read_list(read: Callable[[Field, Any], Any]) -> Callable[[Field, Any], tuple[Any, ...]]:
+    def read_all(each: Field, stored: Any) -> tuple[Any, ...]:
+        if type(stored) is not list:  # a text would be taken apart into letters
+            raise TypeError(stored)
+        return tuple(read(each, item) for item in stored)
+
+    return read_all
 
 
 def _typed(kind: type) -> Callable[[Field, Any], Any]:
@@ -360,12 +376,6 @@ def _read_choice(each: Field, stored: Any) -> str:
     return str(stored)
 
 
-def _read_texts(each: Field, stored: Any) -> tuple[str, ...]:
-    if not all(type(item) is str for item in stored):
-        raise TypeError(stored)
-    return tuple(stored)
-
-
 def _read_date(each: Field, stored: Any) -> str:
     if not (_is_day(stored) if each.kind == "date" else _MOMENT.fullmatch(stored) and _is_day(stored[:10])):
         raise ValueError(stored)
@@ -378,12 +388,12 @@ _READERS: Mapping[FieldKind, Callable[[Field, Any], Any]] = {
     "number": _amount,
     "whole": _typed(int),
     "quantity": _amount,
-    "quantities": lambda each, stored: tuple(_amount(each, item) for item in stored),
+    "quantities": _read_list(_amount),
     "flag": _typed(bool),
     "date": _read_date,
     "moment": _read_date,
     "ref": _typed(str),
-    "refs": _read_texts,
-    "rows": lambda each, stored: tuple(understand(each.rows, row) for row in stored),
+    "refs": _read_list(_typed(str)),
+    "rows": _read_list(lambda each, row: understand(each.rows, row)),
     "told": lambda each, stored: stored,
 }

@@ -1,7 +1,8 @@
 """Keeping entries: append, read, entries set aside, blobs. Nothing is ever overwritten."""
 
 import json
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -11,6 +12,7 @@ import sqlalchemy as sa
 
 from loamwright.errors import InputError
 from loamwright.notebook import connect as connecting
+from loamwright.notebook.backup import back_up_before
 from loamwright.notebook.canonical import digest
 from loamwright.notebook.entry import Entry, instant, new_id, read_envelope
 from loamwright.notebook.schema import ARRIVAL, ASIDE, BLOB, ENTRY, LOCAL
@@ -63,17 +65,37 @@ def open_notebook(target: str | Path) -> Notebook:
     """
     path = _path(target)
     if path is not None:
-        path.parent.mkdir(parents=True, exist_ok=True)
+        _make_folder(path)
         target = path
+    engine, journal = connecting.connect(target)
     try:
-        engine, journal = connecting.connect(target)
-        connecting.migrate(engine)
-        with engine.begin() as connection:
-            bench = _local(connection, "bench")
-            device = _local(connection, "device")
-    except sa.exc.DatabaseError as fault:
-        raise InputError("notebook_unreadable", path=str(target), reason=str(fault.orig)) from fault
+        with _speaking(str(target)):
+            connecting.migrate(engine, before=lambda: None if path is None else back_up_before(path, connecting.NEWEST))
+            with engine.begin() as connection:
+                bench = _local(connection, "bench")
+                device = _local(connection, "device")
+    except BaseException:
+        engine.dispose()
+        raise
     return Notebook(str(target), engine, journal, bench, device)
+
+
+def _make_folder(path: Path) -> None:
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as fault:
+        raise InputError("notebook_unreadable", path=str(path), reason=str(fault)) from fault
+
+
+@contextmanager
+def _speaking(target: str) -> Iterator[None]:
+    """A fault of the database as one of ours: nothing was kept."""
+    try:
+        yield
+    except sa.exc.DatabaseError as fault:
+        reason = str(fault.orig)
+        full = "is full" in reason or "No space left" in reason
+        raise InputError("notebook_full" if full else "notebook_unreadable", path=target, reason=reason) from fault
 
 
 def _path(target: str | Path) -> Path | None:
@@ -91,7 +113,9 @@ def _local(connection: sa.Connection, key: str) -> str:
     return str(value)
 
 
-def append(notebook: Notebook, entries: Sequence[Entry], *, device_now: datetime | None = None) -> Receipt:
+def append(
+    notebook: Notebook, entries: Sequence[Entry], *, device_now: datetime | None = None, blobs: Sequence[bytes] = ()
+) -> Receipt:
     """All or none; an id already there with the same content is acknowledged again, with other content it is kept aside.
 
     Parameters
@@ -100,45 +124,43 @@ def append(notebook: Notebook, entries: Sequence[Entry], *, device_now: datetime
     entries : sequence of Entry
     device_now : datetime, optional
         The sending device's clock, when entries come from elsewhere; its lead over this clock is kept beside each arrival.
+    blobs : sequence of bytes
+        Bytes that come with the entries, kept in the same transaction.
 
     Raises
     ------
     InputError
         "notebook_full" or "notebook_unreadable": nothing was kept.
     """
-    received_at = datetime.now(UTC)
-    received, _ = instant(received_at)
-    ahead = None if device_now is None else int((device_now - received_at).total_seconds() * 1000)
+    marked = [(entry, line, digest(line)) for entry, line in ((each, each.envelope) for each in entries)]
     kept: list[str] = []
     had: list[str] = []
     aside: list[str] = []
-    try:
-        with notebook.engine.begin() as connection:
-            _one_at_a_time(connection)
-            known = _hashes(connection, [entry.id for entry in entries])
-            sequence = connection.execute(sa.select(sa.func.coalesce(sa.func.max(ARRIVAL.c.sequence), 0))).scalar_one()
-            new_rows, arrivals = [], []
-            for entry in entries:
-                line = entry.envelope
-                mark = digest(line)
-                if entry.id not in known:
-                    known[entry.id] = mark
-                    sequence += 1
-                    new_rows.append(_row(entry, mark))
-                    arrivals.append({"sequence": sequence, "entry": entry.id, "received": received, "clock_ahead_ms": ahead})
-                    kept.append(entry.id)
-                elif known[entry.id] == mark:
-                    had.append(entry.id)
-                else:
-                    _keep_aside(connection, entry.id, line, mark, received)
-                    aside.append(entry.id)
-            if new_rows:
-                connection.execute(ENTRY.insert(), new_rows)
-                connection.execute(ARRIVAL.insert(), arrivals)
-    except sa.exc.DatabaseError as fault:
-        reason = str(fault.orig)
-        code = "notebook_full" if "full" in reason else "notebook_unreadable"
-        raise InputError(code, path=notebook.target, reason=reason) from fault
+    with _speaking(notebook.target), notebook.engine.begin() as connection:
+        _one_at_a_time(connection)
+        received_at = datetime.now(UTC)  # under the lock: a later sequence was never received earlier
+        received, _ = instant(received_at)
+        ahead = None if device_now is None else int((device_now - received_at).total_seconds() * 1000)
+        known = _hashes(connection, [entry.id for entry in entries])
+        sequence = connection.execute(sa.select(sa.func.coalesce(sa.func.max(ARRIVAL.c.sequence), 0))).scalar_one()
+        new_rows, arrivals = [], []
+        for entry, line, mark in marked:
+            if entry.id not in known:
+                known[entry.id] = mark
+                sequence += 1
+                new_rows.append(_row(entry, mark))
+                arrivals.append({"sequence": sequence, "entry": entry.id, "received": received, "clock_ahead_ms": ahead})
+                kept.append(entry.id)
+            elif known[entry.id] == mark:
+                had.append(entry.id)
+            else:
+                _keep_aside(connection, entry.id, line, mark, received)
+                aside.append(entry.id)
+        if new_rows:
+            connection.execute(ENTRY.insert(), new_rows)
+            connection.execute(ARRIVAL.insert(), arrivals)
+        for data in blobs:
+            _keep_blob(connection, data)
     return Receipt(tuple(kept), tuple(had), tuple(aside))
 
 
@@ -192,6 +214,13 @@ _COLUMNS = (
 )
 
 
+@contextmanager
+def _looking(notebook: Notebook) -> Iterator[sa.Connection]:
+    """A connection that only reads, so that it waits for no writer."""
+    with _speaking(notebook.target), notebook.engine.connect().execution_options(reading=True) as connection:
+        yield connection
+
+
 def read_entries(notebook: Notebook, *, projects: Sequence[str] | None = None, after: int = 0) -> tuple[list[Entry], int]:
     """Entries of the named projects (or all) that arrived after a sequence, in order of arrival, and the newest sequence.
 
@@ -200,7 +229,7 @@ def read_entries(notebook: Notebook, *, projects: Sequence[str] | None = None, a
     query = sa.select(*_COLUMNS).join(ARRIVAL, ARRIVAL.c.entry == ENTRY.c.id).where(ARRIVAL.c.sequence > after)
     if projects is not None:
         query = query.where(ENTRY.c.project.in_(list(projects)))
-    with notebook.engine.connect().execution_options(reading=True) as connection:
+    with _looking(notebook) as connection:
         newest = connection.execute(sa.select(sa.func.coalesce(sa.func.max(ARRIVAL.c.sequence), 0))).scalar_one()
         if newest <= after:
             return [], newest
@@ -216,28 +245,32 @@ def _entry(row: tuple[Any, ...]) -> Entry:
 
 def entry_by_id(notebook: Notebook, entry_id: str) -> Entry | None:
     """One entry, or None."""
-    with notebook.engine.connect().execution_options(reading=True) as connection:
+    with _looking(notebook) as connection:
         row = connection.execute(sa.select(*_COLUMNS).where(ENTRY.c.id == entry_id)).tuples().first()
     return None if row is None else _entry(row)
 
 
 def read_aside(notebook: Notebook) -> list[Entry]:
     """Entries that came with the id of another entry but other content, by id."""
-    with notebook.engine.connect().execution_options(reading=True) as connection:
+    with _looking(notebook) as connection:
         lines = connection.execute(sa.select(ASIDE.c.envelope).order_by(ASIDE.c.id, ASIDE.c.hash)).scalars().all()
     return [read_envelope(line) for line in lines]
 
 
 def keep_blob(notebook: Notebook, data: bytes) -> str:
     """Keep bytes (a photo) under their SHA-256, which is returned; the same bytes again change nothing."""
+    with _speaking(notebook.target), notebook.engine.begin() as connection:
+        return _keep_blob(connection, data)
+
+
+def _keep_blob(connection: sa.Connection, data: bytes) -> str:
     mark = digest(data)
-    with notebook.engine.begin() as connection:
-        if connection.execute(sa.select(BLOB.c.sha256).where(BLOB.c.sha256 == mark)).first() is None:
-            connection.execute(BLOB.insert().values(sha256=mark, data=data))
+    if connection.execute(sa.select(BLOB.c.sha256).where(BLOB.c.sha256 == mark)).first() is None:
+        connection.execute(BLOB.insert().values(sha256=mark, data=data))
     return mark
 
 
 def read_blob(notebook: Notebook, sha256: str) -> bytes | None:
     """Bytes kept under a SHA-256, or None where they have not arrived."""
-    with notebook.engine.connect().execution_options(reading=True) as connection:
+    with _looking(notebook) as connection:
         return connection.execute(sa.select(BLOB.c.data).where(BLOB.c.sha256 == sha256)).scalar_one_or_none()

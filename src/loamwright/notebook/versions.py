@@ -3,7 +3,6 @@
 The outcome depends only on the set of entries, never on the order they came in.
 """
 
-from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -12,7 +11,10 @@ from loamwright.notebook.entry import Entry
 
 @dataclass(frozen=True, slots=True)
 class Aside:
-    """An entry kept and shown but not counted, and why: "two_entities", "other_kind", "cycle", "replaces_aside", "waits"."""
+    """An entry kept and shown but not counted, and why.
+
+    Why is "two_entities", "other_kind", "cycle", "replaces_aside" or "waits"; "same_id" where it came with the id of another.
+    """
 
     entry: Entry
     why: str
@@ -28,11 +30,22 @@ class Versions:
 
     def __init__(self) -> None:
         self.entries: dict[str, Entry] = {}
-        self.members: dict[str, list[str]] = {}
+        self.members: dict[str, tuple[str, ...]] = {}
         self._of: dict[str, str] = {}
         self._replaced: set[str] = set()
-        self._waiting: dict[str, list[str]] = defaultdict(list)
+        self._waiting: dict[str, tuple[str, ...]] = {}
         self._aside: dict[str, str] = {}
+
+    def copy(self) -> "Versions":
+        """The same versions, to be grown apart from these; the lists inside are shared and never changed in place."""
+        other = Versions()
+        other.entries = self.entries.copy()
+        other.members = self.members.copy()
+        other._of = self._of.copy()
+        other._replaced = self._replaced.copy()
+        other._waiting = self._waiting.copy()
+        other._aside = self._aside.copy()
+        return other
 
     def add(self, entry: Entry) -> tuple[str, ...]:
         """Take one entry in; the same id twice changes nothing. Returns the entities touched."""
@@ -41,7 +54,7 @@ class Versions:
         self.entries[entry.id] = entry
         if not entry.replaces and entry.id not in self._waiting:
             self._of[entry.id] = entry.id
-            self.members[entry.id] = [entry.id]
+            self.members[entry.id] = (entry.id,)
             return (entry.id,)
         touched: set[str] = set()
         queue = [entry.id]
@@ -57,12 +70,12 @@ class Versions:
             return False
         if not entry.replaces:
             self._of[entry.id] = entry.id
-            self.members[entry.id] = [entry.id]
+            self.members[entry.id] = (entry.id,)
             touched.add(entry.id)
             return True
         for target in entry.replaces:
             if target not in self._of and target not in self._aside:
-                self._waiting[target].append(entry.id)
+                self._waiting[target] = (*self._waiting.get(target, ()), entry.id)
                 return False
         why = self._fault(entry)
         if why:
@@ -70,7 +83,7 @@ class Versions:
             return True
         root = self._of[entry.replaces[0]]
         self._of[entry.id] = root
-        self.members[root].append(entry.id)
+        self.members[root] = (*self.members[root], entry.id)
         self._replaced.update(entry.replaces)
         touched.add(root)
         return True

@@ -8,8 +8,9 @@ from typing import Any
 
 from loamwright.errors import InputError
 from loamwright.notebook import store
-from loamwright.notebook.entry import Entry, write
-from loamwright.notebook.kinds import kind_named
+from loamwright.notebook.canonical import canonical
+from loamwright.notebook.entry import Entry, new_id, write
+from loamwright.notebook.kinds import kind_named, kinds
 from loamwright.notebook.store import Notebook, Receipt
 from loamwright.project.state import State
 
@@ -24,12 +25,17 @@ class Hand:
 
 
 class Desk:
-    """All projects of one notebook. Reads only what arrived since the last look; safe to use from several threads."""
+    """All projects of one notebook. Reads only what arrived since the last look.
+
+    Safe to use from several threads: a state it hands out does not change any more, a later call gives a newer one.
+    """
 
     def __init__(self, notebook: Notebook) -> None:
         self.notebook = notebook
         self._states: dict[str, State] = {}
         self._entries: list[Entry] = []
+        self._projects: set[str] = set()
+        self._same_id: tuple[Entry, ...] = ()
         self._upto = 0
         self._lock = threading.RLock()
 
@@ -38,18 +44,27 @@ class Desk:
         with self._lock:
             fresh, self._upto = store.read_entries(self.notebook, after=self._upto)
             self._entries.extend(fresh)
-            for state in self._states.values():
-                state.add(fresh)
+            self._projects.update(entry.project for entry in fresh)
+            self._same_id = tuple(store.read_aside(self.notebook))
+            for project, state in self._states.items():
+                self._states[project] = state.grown(fresh, same_id=self._same_id)
 
     def state(self, project: str) -> State:
         """The state of a project, as of now."""
         with self._lock:
             self.refresh()
-            if project not in self._states:
-                state = State(project)
-                state.add(self._entries)
-                self._states[project] = state
-            return self._states[project]
+            found = self._states.get(project)
+            if found is None:
+                found = State(project).grown(self._entries, same_id=self._same_id)
+                if project in self._projects:  # an address may name anything
+                    self._states[project] = found
+            return found
+
+    def bench_entries(self) -> list[Entry]:
+        """Entries of benches: people, pails, scales, presses, rigs, mixers."""
+        with self._lock:
+            self.refresh()
+            return [entry for entry in self._entries if entry.kind in kinds() and kinds()[entry.kind].bench]
 
     def projects(self) -> list[State]:
         """States of all projects of the notebook, the newest first."""
@@ -77,8 +92,16 @@ class Desk:
         replaces: tuple[str, ...] = (),
         reason: str = "",
     ) -> Entry:
-        """A new entry of the newest schema, in the project or on the bench as its kind wants."""
+        """A new entry of the newest schema, in the project or on the bench as its kind wants.
+
+        A form that is sent twice carries one id: where an entry of that id already says the same, that one is given back,
+        although the clock has moved on.
+        """
         known = kind_named(kind)
+        sent = self._sent_before(entry_id)
+        says = (kind, canonical(dict(body)), reason, bool(replaces))
+        if sent and (sent.kind, sent.body_text, sent.reason, bool(sent.replaces)) == says:
+            return sent
         home = project
         if known.bench and not replaces:
             home = self.notebook.bench
@@ -97,30 +120,37 @@ class Desk:
             entry_id=entry_id,
         )
 
+    def _sent_before(self, entry_id: str | None) -> Entry | None:
+        return None if entry_id is None else store.entry_by_id(self.notebook, entry_id)
+
     def _home(self, entry_id: str, project: str) -> str:
         old = store.entry_by_id(self.notebook, entry_id)
         return project if old is None else old.project
 
     def open_project(self, body: Mapping[str, Any], hand: Hand, entry_id: str | None = None) -> Entry:
         """The first entry of a new project; the project is named by this entry's id."""
-        first = write(
+        sent = self._sent_before(entry_id)
+        if sent and (sent.kind, sent.body_text) == ("project", canonical(dict(body))):
+            return sent
+        first_id = entry_id or new_id()
+        return write(
             "project",
             body,
-            project="",
+            project=first_id,
             moment=hand.moment,
             by=hand.by,
             device=hand.device or self.notebook.device,
             schema=kind_named("project").schema,
-            entry_id=entry_id,
-        )
-        return Entry(
-            first.id, first.id, first.kind, first.schema, first.at, first.offset, first.by, first.device, first.body_text
+            entry_id=first_id,
         )
 
     def undo(
         self, project: str, undone: str, hand: Hand, *, reason: str = "typing slip", entry_id: str | None = None
     ) -> Entry:
         """The entry that undoes one: a first entry is withdrawn, a correction or withdrawal gives way to what was before.
+
+        Of a contested entity the other live version comes back, and is contested no more. What comes back is the body of the
+        greater (`at`, `id`) with the form it was written in; where that was a withdrawal, nothing counts again.
 
         Raises
         ------

@@ -68,7 +68,7 @@ def pail_mass(state: State, source: str) -> Result | None:
 def _pail(state: State, fact: Fact) -> Finding:
     tare = fact.number("tare")
     if tare is None:
-        tare = state.tare(fact["container"], fact.at) or 0.0
+        tare = state.tare(fact["container"], state.at(fact)) or 0.0
     gross = tuple(amount.engine for amount in fact["gross"])
     water = moisture_or_usual(state, fact["source"])
     pails = density.struck_pails(gross, tare_mass=tare, water_content=water.value)
@@ -92,7 +92,7 @@ def loose_density(state: State, source: str) -> Result | None:
     fact = weighed[-1]
 
     def compute() -> Finding:
-        volume = state.container_volume(fact["container"], fact.at)
+        volume = state.container_volume(fact["container"], state.at(fact))
         formula = Formula(
             "loose_dry_density",
             "rho",

@@ -3,8 +3,10 @@
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 
+from loamwright import units
 from loamwright.errors import InputError, Note
 from loamwright.formula import Formula, Value
+from loamwright.notebook.fields import Amount
 from loamwright.project.state import Fact
 
 
@@ -68,12 +70,13 @@ class Finding:
         seen: set[int] = set()
 
         def walk(finding: "Finding") -> Iterator["Finding"]:
+            if id(finding) in seen:
+                return
+            seen.add(id(finding))
             for each in finding.inputs.values():
                 if isinstance(each, Finding):
                     yield from walk(each)
-            if id(finding) not in seen:
-                seen.add(id(finding))
-                yield finding
+            yield finding
 
         return walk(self)
 
@@ -100,7 +103,11 @@ def attempt(name: str, about: tuple[str, ...], compute: Callable[[], Finding]) -
 
 def given(fact: Fact, field: str) -> Given:
     """A typed quantity of a fact as an input; `InputError` ("needed") where nothing was said."""
-    return Given(fact.needed(field), (fact.head,), typed=fact[field].typed)
+    return Given(fact.needed(field), (fact.head,), typed=_as_typed(fact[field]))
+
+
+def _as_typed(amount: Amount) -> str:
+    return amount.typed if amount.unit == "1" else f"{amount.typed} {units.unit(amount.unit).label}"
 
 
 @dataclass(frozen=True, slots=True)

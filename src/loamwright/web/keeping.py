@@ -15,7 +15,7 @@ from loamwright.web.cautions import cautions_for
 from loamwright.web.forms import form_fields, raw_of_body
 from loamwright.web.render import At, page, raw_form
 from loamwright.web.request import at_project
-from loamwright.words.showing import entry_line, entry_words
+from loamwright.words.showing import entry_line, entry_words, name_of
 
 router = APIRouter(prefix="/p/{project}")
 Here = Annotated[At, Depends(at_project)]
@@ -50,6 +50,7 @@ def show_form(at: At, kind: Kind, *, raw: Raw, faults: Mapping[str, InputError],
         kind=kind,
         fields=form_fields(at.state, kind, at.shown, raw=raw, faults=faults, preset=preset),
         preset=preset,
+        about=[name_of(at.state, value) for value in preset.values() if at.state.find(value) is not None],
         entry_id=(raw.get("entry_id") or [""])[0] or new_id(),
         back=(raw.get("back") or [""])[0],
         correcting=correcting,

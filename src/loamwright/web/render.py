@@ -80,7 +80,7 @@ def page(at: At, template: str, *, verb: str = "today", in_task: bool = False, s
             {"key": key, "label": VERB_LABELS[key], "href": at.href(key), "waits": waits.get(key, ""), "current": verb == key}
             for key in VERBS[1:]
         ],
-        "who": at.hand.by or "nobody named",
+        "who": at.hand.by or "nobody yet",
         "who_href": at.href("who"),
         "in_task": in_task,
         "notebook": f"{len(at.state.versions.entries)} entries in this project's notebook",

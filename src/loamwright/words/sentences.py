@@ -3,11 +3,7 @@
 from collections.abc import Mapping
 
 from loamwright.errors import InputError, Note
-from loamwright.words.faults import FAULTS
-from loamwright.words.notes import NOTES
-from loamwright.words.questions import QUESTIONS
-
-SENTENCES: Mapping[str, str] = {**FAULTS, **NOTES, **QUESTIONS}
+from loamwright.words.said import said
 
 
 class _Values(dict[str, str]):
@@ -21,7 +17,7 @@ def sentence(code: str, values: Mapping[str, object]) -> str:
     >>> sentence("not_positive", {"quantity": "wet_mass", "value": 0})
     'wet mass is 0; it must be above zero. Look at the reading and correct it.'
     """
-    template = SENTENCES.get(code)
+    template = said().get(code)
     if template is None:
         listed = ", ".join(f"{name} {plain(value)}" for name, value in values.items())
         return f"{code.replace('_', ' ')}: {listed}" if listed else code.replace("_", " ")

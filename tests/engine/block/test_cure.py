@@ -45,16 +45,16 @@ def test_unstabilised_blocks_are_tested_dry():
 @pytest.mark.parametrize(
     ("stabiliser", "age", "stage", "next_age", "code"),
     [
-        ("lime", 7, "too early", 28, "too_early_to_judge"),
+        ("lime", 7, "too_early", 28, "too_early_to_judge"),
         # Costly mistake of the trade: lime at 28 days judged failed.
-        ("lime", 28, "too early", 56, "too_early_to_judge"),
+        ("lime", 28, "too_early", 56, "too_early_to_judge"),
         ("lime", 56, "judge", 90, None),
         ("lime", 120, "judge", None, None),
-        ("cement", 3, "too early", 7, "too_early_to_judge"),
+        ("cement", 3, "too_early", 7, "too_early_to_judge"),
         ("cement", 7, "screening", 14, "screening_only"),
         ("cement", 27, "screening", 28, "screening_only"),
         ("cement", 28, "judge", None, None),
-        ("none", 14, "too early", 28, "too_early_to_judge"),
+        ("none", 14, "too_early", 28, "too_early_to_judge"),
     ],
 )
 def test_judging(stabiliser, age, stage, next_age, code):

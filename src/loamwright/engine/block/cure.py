@@ -9,7 +9,7 @@ from loamwright import tables
 from loamwright.errors import InputError, Note, check_not_negative
 
 Day = TypeVar("Day", int, date)
-Stage = Literal["too early", "screening", "judge"]
+Stage = Literal["too_early", "screening", "judge"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +49,7 @@ class Judging:
 
     Attributes
     ----------
-    stage : "too early", "screening" or "judge"
+    stage : "too_early", "screening" or "judge"
         Whether a verdict may be given.
     next_age : int or None
         Next test age after this one. [d]
@@ -205,13 +205,13 @@ def judging(age: int, *, stabiliser: str) -> Judging:
     Examples
     --------
     >>> judging(28, stabiliser="lime").stage, judging(28, stabiliser="lime").next_age
-    ('too early', 56)
+    ('too_early', 56)
     """
     check_not_negative(age=age)
     tests = ages_to_test(stabiliser)
     passed = [test.stage for test in tests if test.age <= age]
-    stage: Stage = "judge" if "judge" in passed else "screening" if "screening" in passed else "too early"
-    codes = {"judge": None, "screening": "screening_only", "too early": "too_early_to_judge"}
+    stage: Stage = "judge" if "judge" in passed else "screening" if "screening" in passed else "too_early"
+    codes = {"judge": None, "screening": "screening_only", "too_early": "too_early_to_judge"}
     code, least = codes[stage], judging_age(stabiliser)
     values = {"stabiliser": stabiliser, "age": age, "judging_age": least}
     following = next((test.age for test in tests if test.age > age), None)

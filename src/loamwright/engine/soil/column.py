@@ -6,6 +6,9 @@ solids go down; with grains of one size this is the Richardson–Zaki factor (1 
 the landed share of a size is F = min(1, (w τ + h − R) / H), with h the landed mass of each kind of grain over the density of its
 layer and, from the balance of volumes above the bed, dR = (dS − φ dh) / (1 − φ), S being the landed solids themselves. A thick
 suspension, silt caught in the sand layer and clay not yet settled need no further rule. [model-jar]
+
+Narrow for now: φ is the mean over the water above the bed. Soils of many sizes agree with grains followed one by one to about
+3 % in bed height; grains of a single size keep a sharp front in nature, and the bed here stands up to 13 % too high half-way.
 """
 
 from dataclasses import dataclass

@@ -174,7 +174,7 @@ def fit(jars: Sequence[JarReading], *, guesses: Sequence[CentreOfClass] = (), pa
     covariance: Any = np.linalg.inv(jacobian.T @ jacobian)
     scale = np.array([spread("ilr_sand"), spread("ilr_silt")])
     soil: Array = covariance[:2, :2] * np.outer(scale, scale)
-    return LogRatios(problem.soil_ratios(point[None])[0], soil, problem.notes(point))
+    return LogRatios(problem.soil_ratios(point[None])[0], soil, problem.notes(point, soil))
 
 
 def _lowest(problem: "_Problem", point: Array) -> Array:
@@ -311,12 +311,15 @@ class _Problem:
         slopes: Array = (both[: self.size] - both[self.size :]).T / (2.0 * _STEP)
         return slopes
 
-    def notes(self, point: Array) -> tuple[Note, ...]:
+    def notes(self, point: Array, soil: Array) -> tuple[Note, ...]:
+        """What the fit wants told; `soil` is the covariance of the soil's log-ratios."""
         told = setting("disagreement_question")
         notes: list[Note] = []
         for guess in self.guesses if self.jars else ():
-            distance = float((((self.soil_ratios(point[None])[0] - guess.log_ratios) / spread("guess")) ** 2).sum())
-            if distance > told:
+            off = self.soil_ratios(point[None])[0] - guess.log_ratios
+            # Against what all else says without this guess: residual over its own spread less the part it pulled itself.
+            distance = float(off @ np.linalg.solve(np.eye(2) * spread("guess") ** 2 - soil, off))
+            if distance > setting("guess_question"):
                 notes.append(Note("guess_disagrees", {"guess": guess.key, "squared_distance": distance}))
         for number, rows in enumerate(self.jars):
             soils = self.soils(point[None], number)

@@ -27,6 +27,7 @@ KINDS = (
             ),
             quantity("load", "Load when it broke", "force"),
             quantity("gauge", "Gauge of the jack when it broke", "pressure"),
+            quantity("bucket", "Mass hung on the lever", "mass"),
             quantity("length", "Length under load", "length"),
             quantity("width", "Width under load", "length"),
             quantity("height", "Height", "length"),

@@ -1,6 +1,6 @@
 """Kinds of Make: recipe in pails and bags, proving batch, morning check."""
 
-from loamwright.notebook.fields import choice, flag, quantities, quantity, ref, rows, told, whole
+from loamwright.notebook.fields import choice, date, flag, quantities, quantity, ref, rows, told, whole
 from loamwright.notebook.kinds import Kind
 
 KINDS = (
@@ -24,12 +24,14 @@ KINDS = (
         "make",
         (
             ref("recipe", "Recipe", "recipe", required=True),
+            date("on", "Pressed on", hint="today if you leave it out"),
             flag("tally_exact", "Every pail and bag counted and right"),
             whole("blocks", "Blocks pressed"),
             quantities("masses", "Masses of some blocks", "mass", 5),
             quantities("heights", "Their heights", "length", 5),
             whole("soaked", "Blocks soaked on day 7"),
             whole("whole_after_soak", "of these still whole"),
+            date("soaked_on", "Looked at after the soak on", hint="day 7 or later"),
         ),
     ),
     Kind(

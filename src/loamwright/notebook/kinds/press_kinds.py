@@ -1,6 +1,6 @@
 """Kinds of Press: blocks with their marks, blocks spoiled, and what was done to cure them."""
 
-from loamwright.notebook.fields import choice, date, quantity, ref, refs, text, whole
+from loamwright.notebook.fields import choice, date, moment, quantity, ref, refs, text, whole
 from loamwright.notebook.kinds import Kind
 
 KINDS = (
@@ -14,11 +14,13 @@ KINDS = (
             ref("press", "Press", "press"),
             quantity("gauge", "Gauge reading", "pressure"),
             quantity("fill_mass", "Mass filled in", "mass"),
+            quantity("loose_height", "Height of the loose fill in the mould", "length"),
             quantity("green_mass", "Block as pressed", "mass", required=True),
             quantity("height", "Height", "length", required=True),
             whole("corners_lost", "Corners lost"),
             choice("surface", "Surface", {"rough": "rough and open", "even": "even", "shiny": "shiny, smeared"}),
             choice("fate", "Meant to be", {"soaked": "soaked and broken", "dry": "broken dry", "spare": "spare"}),
+            moment("pressed_at", "Pressed at", hint="now if you leave it out"),
         ),
     ),
     Kind(

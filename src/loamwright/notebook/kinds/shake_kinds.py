@@ -1,4 +1,4 @@
-"""Kinds of Shake: jars and their readings, guesses."""
+"""Kinds of Shake: jars, the moment each was set down, its readings; guesses."""
 
 from loamwright.notebook.fields import choice, moment, quantity, ref
 from loamwright.notebook.kinds import Kind
@@ -22,8 +22,15 @@ KINDS = (
             quantity("temperature", "Water temperature", "temperature"),
             choice("added", "Added", {"nothing": "nothing", "salt": "salt", "dispersant": "dispersant"}, required=True),
             quantity("screen", "Soil screened through", "length"),
-            moment("set_down", "Set down at", hint="the moment the jar stood still"),
+            moment("set_down", "Set down at", hint="the moment it stood still; leave empty and tap it when you set it down"),
         ),
+    ),
+    Kind(
+        "jar_stands",
+        "Jar set down",
+        "shake",
+        (ref("jar", "Jar", "jar", required=True),),
+        asked=False,
     ),
     Kind(
         "jar_reading",
@@ -31,7 +38,7 @@ KINDS = (
         "shake",
         (
             ref("jar", "Jar", "jar", required=True),
-            quantity("after", "After", "duration", required=True),
+            quantity("after", "After", "duration", required=True, hint="since the jar was set down"),
             choice("layer", "What was read", LAYERS, required=True),
             quantity("height", "Height from the bottom", "length", required=True),
             choice("water_above", "Water above", {"clear": "clear", "cloudy": "cloudy"}),

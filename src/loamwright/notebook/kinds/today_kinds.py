@@ -33,6 +33,8 @@ KINDS = (
             ),
             choice("by", "Judged by", {"own": "our own figures", "rule": "a published rule", "undecided": "not decided"}),
             text("rule", "Which rule", hint="its key in the list of rules"),
+            text("grade", "Which grade or class", hint="as the rule writes it"),
+            text("uses", "Uses that bring further clauses", hint="as in the list of rules, with commas"),
             quantity("mean_least", "Mean strength at least", "pressure"),
             quantity("each_least", "Each block at least", "pressure"),
             choice("condition", "Tested", {"wet": "soaked", "dry": "dry"}),
@@ -40,6 +42,9 @@ KINDS = (
             whole("age_days", "At an age of how many days"),
             whole("n", "Number of blocks"),
             quantity("scatter", "Scatter to expect", "share", hint="coefficient of variation; 10 % if you do not know"),
+            whole("blocks", "Blocks the work needs", hint="for bags and trips; spares included"),
+            quantity("block_mass", "One block of the work weighs, dry", "mass", hint="leave empty to take the trial blocks' own"),
+            text("other_cost", "Labour, machine, water and cure of one block", hint="a number in your money; left out, only materials count"),
         ),
     ),
     Kind(

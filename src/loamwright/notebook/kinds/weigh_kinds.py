@@ -1,6 +1,6 @@
 """Kinds of Weigh: water ladder, trial plan, batches and every weighing as it is made."""
 
-from loamwright.notebook.fields import choice, quantity, ref, text, told, whole
+from loamwright.notebook.fields import choice, quantity, ref, refs, text, told, whole
 from loamwright.notebook.kinds import Kind
 
 KINDS = (
@@ -12,6 +12,7 @@ KINDS = (
             ref("blend", "Blend", "blend", required=True),
             ref("press", "Press", "press"),
             ref("stabiliser", "Stabiliser in it", "stabiliser", hint="usually none for the ladder"),
+            quantity("stabiliser_mass", "Mass of that stabiliser", "mass", hint="only if there is any in it"),
             quantity("soil", "Damp soil", "mass", required=True),
             quantity("water", "Water added", "mass", required=True),
             quantity("green_mass", "Block as pressed", "mass", required=True),
@@ -35,6 +36,7 @@ KINDS = (
             choice("size", "Size", {"small": "small", "usual": "usual", "official": "for the official"}, required=True),
             text("seed", "Seed of the order", required=True),
             ref("press", "Press", "press"),
+            refs("mixes", "Mixes tried", "mix"),
             told("rows", "Batches in order"),
             told("needs", "What it takes"),
         ),

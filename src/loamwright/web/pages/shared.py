@@ -8,7 +8,8 @@ from fastapi import APIRouter
 from loamwright.project.asking import Question
 from loamwright.project.finding import Finding, Result, Withheld
 from loamwright.web.render import At
-from loamwright.words.sentences import SENTENCES, of_fault, of_note, sentence
+from loamwright.words.said import said
+from loamwright.words.sentences import of_fault, of_note, sentence
 from loamwright.words.showing import name_of
 
 WHY = "why_"
@@ -37,7 +38,7 @@ def _question(at: At, each: Question) -> dict[str, Any]:
     values = {"names": ", ".join(name_of(at.state, entity) for entity in about), **each.values}
     return {
         "text": sentence(each.code, values),
-        "why": sentence(WHY + each.code, values) if WHY + each.code in SENTENCES else SENTENCES[WHY + each.grade],
+        "why": sentence(WHY + (each.code if WHY + each.code in said() else each.grade), values),
         "answers": answers,
         "fields": {"question": each.code, "about": " ".join(each.about), "back": at.request.url.path},
     }

@@ -8,11 +8,10 @@ from fastapi import APIRouter, Request, UploadFile
 from fastapi.responses import RedirectResponse, Response
 
 from loamwright.errors import InputError
-from loamwright.notebook.entry import Entry, is_id
+from loamwright.notebook.entry import is_id
 from loamwright.notebook.exchange import take_in
-from loamwright.notebook.fields import parse
 from loamwright.notebook.kinds import kind_named
-from loamwright.project.desk import Desk, Hand
+from loamwright.project.opening import opening
 from loamwright.web.render import plain_page, raw_form
 from loamwright.web.request import desk_of, hand_of
 from loamwright.words.sentences import of_fault
@@ -35,7 +34,7 @@ def _page(request: Request, typed: Mapping[str, list[str]], fault: str = "", sta
     def field(name: str, label: str, kind: str = "text", **more: Any) -> dict[str, Any]:
         return {"name": name, "label": label, "kind": kind, "value": (typed.get(name) or [more.pop("value", "")])[0], **more}
 
-    labels = ["One bucket", "Another bucket", "A third, if there is one", "A fourth"]
+    labels = ["One bucket", "Another bucket", "A third, if there is one", "A fourth, if there is one"]
     project = kind_named("project")
     by_name = {each.name: each for each in project.fields}
     rest = [
@@ -53,7 +52,7 @@ def _page(request: Request, typed: Mapping[str, list[str]], fault: str = "", sta
         {"what": name_of(state, state.project), "when": "", "href": f"/p/{state.project}/today"}
         for state in desk_of(request).projects()
     ]
-    sources = [field(f"source_{i}", labels[i], if_known=i > 1) for i in range(ROWS)]
+    sources = [field(f"source_{i}", labels[i]) for i in range(ROWS)]
     return plain_page("start.html", sources=sources, rest=rest, projects=listed, faults=fault, status=status)
 
 
@@ -67,39 +66,11 @@ async def buckets(request: Request) -> Response:
     if entry_id is not None and desk.state(entry_id).find(entry_id, "project") is not None:
         return RedirectResponse(f"/p/{entry_id}/today", 303)
     try:
-        entries = opening(desk, raw, hand, entry_id)
+        entries = opening(desk, [(raw.get(f"source_{i}") or [""])[0] for i in range(ROWS)], raw, hand, entry_id)
     except InputError as fault:
         return _page(request, raw, of_fault(fault), 422)
     desk.keep(entries)
     return RedirectResponse(f"/p/{entries[0].id}/today", 303)
-
-
-def opening(desk: Desk, raw: Mapping[str, list[str]], hand: Hand, entry_id: str | None) -> list[Entry]:
-    """Entries that open a project; `InputError` ("two_buckets") where fewer than two are named."""
-    names = [name for i in range(ROWS) if (name := (raw.get(f"source_{i}") or [""])[0].strip())]
-    if len(names) < 2:
-        raise InputError("two_buckets", n=len(names))
-    wanted = {**raw, "name": [(raw.get("name") or [""])[0].strip() or " and ".join(names)]}
-    parsed = parse(kind_named("project").fields, wanted)
-    pail = parse(
-        kind_named("container").fields,
-        {
-            "name": raw.get("pail") or [""],
-            "volume": raw.get("pail_volume") or [""],
-            "volume_unit": raw.get("pail_volume_unit") or ["l"],
-            "tare": raw.get("pail_tare") or [""],
-            "tare_unit": raw.get("pail_tare_unit") or ["kg"],
-        },
-    )
-    faults = {**parsed.faults, **{name: fault for name, fault in pail.faults.items() if name != "name"}}
-    if faults:
-        raise next(iter(faults.values()))
-    first = desk.open_project({"dose_basis": "of_total_dry_mix", **parsed.body}, hand, entry_id)
-    entries = [first, *(desk.entry("source", {"name": name}, hand, project=first.id) for name in names)]
-    if pail.body.keys() & {"volume", "tare"}:
-        body = {"name": "pail", **pail.body}
-        entries.append(desk.entry("container", body, hand, project=first.id))
-    return entries
 
 
 @router.post("/take-in")

@@ -145,6 +145,10 @@ def _figures(at: At, view: weigh.BatchView) -> list[dict[str, Any]]:
     found.append(figure_piece(at, view.water_wanted, "mass", "Water wanted", digits=3))
     if view.mix_water is not None:
         found.append(figure_piece(at, view.mix_water, "share", "Moisture reached, of the dry mix"))
+    said_above = set(batches.notes(view, at.shown))
+    for piece in found:
+        if set(piece["working"]["notes"]) <= said_above and piece["spread_text"] == " ".join(piece["working"]["notes"]):
+            piece["spread_text"] = ""
     return found
 
 

@@ -2,13 +2,14 @@
 
 from collections.abc import Mapping
 
-QUESTIONS: Mapping[str, str] = {
+SAID: Mapping[str, str] = {
     "contested": "Two corrections of one {kind} are both live. The later one is computed with until you say which holds.",
     "waits": "This correction waits for the entry it corrects.",
     "two_entities": "This correction names entries of two different readings. It is kept and not used.",
     "other_kind": "This correction is of another kind or project than what it corrects. It is kept and not used.",
     "cycle": "These entries correct each other in a ring. They are kept and not used.",
     "replaces_aside": "This corrects an entry that is itself set aside. It is kept and not used.",
+    "same_id": "This came with the id of an entry that says something else. The first is computed with; this one is kept and not used.",
     "why_impossible": "It is kept and shown, and left out of every sum until it is corrected.",
     "why_contested": "The later version is computed with until one entry names both.",
     "why_unlikely": "It is computed with as it stands, and asked once.",

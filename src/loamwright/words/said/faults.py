@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-FAULTS: Mapping[str, str] = {
+SAID: Mapping[str, str] = {
     # what was typed cannot be read
     "no_number": "There is no number here. Type one, such as 1.25 or 1 1/2.",
     "not_a_number": "“{typed}” cannot be read as a number. Type it as 1.25, 1,25 or 1 1/2, without separators for thousands.",

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-NOTES: Mapping[str, str] = {
+SAID: Mapping[str, str] = {
     "moisture_not_tested": "No pan test yet: {usual_pct} % is taken as usual for air-dry soil. Dry a pan to know.",
     "not_yet_dry": "The pan still lost {change} g between the last two weighings: dry it on until two weighings are equal.",
     "mass_rose": "The pan was heavier at the second weighing: weigh it again, cold and clean.",

@@ -1,0 +1,111 @@
+"""Sheets of the bench: weigh-out, press and break, made from the state as it is now."""
+
+from loamwright.notebook.kinds import kind_named
+from loamwright.papers.sheet import Column, Group, Row, Sheet
+from loamwright.project import breaking, press, weigh
+from loamwright.project.state import Fact, State
+from loamwright.words.batches import mass_order
+from loamwright.words.cautions import CAUTIONS
+from loamwright.words.numbers import Shown
+from loamwright.words.showing import name_of
+
+FILL = ("Date", "At the bench", "Air °C")
+AHEAD = 12
+
+
+def weigh_out(state: State, batch: Fact, shown: Shown) -> Sheet:
+    """The weigh-out sheet of one batch: the three orders, and boxes for what the scale said, twice over for top-ups."""
+    view = weigh.batch_view(state, batch.id)
+    unit = shown.unit("mass")
+    wanted = {
+        "soil": mass_order("", batch.needed("soil_wanted"), view.scale_step, shown)["number"],
+        "stabiliser": mass_order("", view.stabiliser_order, view.scale_step, shown)["number"],
+        "water": "none" if view.water_order is None else mass_order("", view.water_order, view.scale_step, shown)["number"],
+    }
+    names = kind_named("weighing").fields[1].options
+    what = [key for key in names if key != "stabiliser" or view.dose.value > 0]
+    return Sheet(
+        name="weigh-out",
+        title=f"Weigh-out: {name_of(state, batch.id)}",
+        corner="What",
+        columns=(
+            Column("wanted", "Wanted", unit.label),
+            Column("first", "Weighed", unit.label, ("first",), "mass", unit.key),
+            Column("more", "Added later", unit.label, ("more",), "mass", unit.key),
+        ),
+        rows=tuple(
+            Row(key, names[key].capitalize(), {"wanted": wanted[key]}, {"what": key, "batch": batch.id}) for key in what
+        ),
+        groups=(Group("first", "weighing", "mass"), Group("more", "weighing", "mass")),
+        fill=(*FILL, "Stabiliser in at"),
+        orders=("Soil first, stabiliser next, mix dry to one colour, water last.",),
+        cautions=(CAUTIONS["cement"], CAUTIONS["mixer"]),
+    )
+
+
+def press_sheet(state: State, batch: Fact, shown: Shown, how_many: int = AHEAD) -> Sheet:
+    """The press sheet of one batch: the next marks, and boxes for fill, gauge, mass, height and what was lost."""
+    mass, length, pressure = shown.unit("mass"), shown.unit("length"), shown.unit("pressure")
+    surfaces = next(each for each in kind_named("block").fields if each.name == "surface").options
+    return Sheet(
+        name="press",
+        title=f"Press: {name_of(state, batch.id)}",
+        corner="Mark",
+        columns=(
+            Column("gauge", "Gauge", pressure.label, ("block",), "gauge", pressure.key),
+            Column("fill_mass", "Filled in", mass.label, ("block",), "fill_mass", mass.key),
+            Column("green_mass", "As pressed", mass.label, ("block",), "green_mass", mass.key),
+            Column("height", "Height", length.label, ("block",), "height", length.key),
+            Column("corners_lost", "Corners lost", "", ("block",), "corners_lost", "", "whole"),
+            Column("surface", "Surface", "", ("block",), "surface", "", "text", surfaces),
+        ),
+        rows=tuple(Row(mark, mark, {}, {"mark": mark, "batch": batch.id}) for mark in press.next_marks(state, how_many)),
+        groups=(Group("block", ("block",), "green_mass"),),
+        fill=(*FILL, "First block at", "Last block at", "Spoiled"),
+        cautions=(CAUTIONS["press"],),
+    )
+
+
+_PIECES = {"whole": "whole", "half_1": "first half", "half_2": "second half"}
+_READ = {"load": ("load", "Load"), "jack": ("gauge", "Gauge"), "lever": ("bucket", "Hung")}
+
+
+def break_sheet(state: State, shown: Shown, rig: Fact | None = None) -> Sheet:
+    """The break sheet: blocks not broken yet, bent first and then crushed whole or by halves, raw readings only.
+
+    The boxes are for what the rig shows: the load itself, the gauge of a jack, or the mass hung on a lever (bending only).
+    """
+    how = "load" if rig is None else rig["how"]
+    bent, bent_words = _READ[how]
+    crushed, crushed_words = _READ["load" if how == "lever" else how]
+    length = shown.unit("length")
+    return Sheet(
+        name="break",
+        title="Break",
+        corner="Mark",
+        columns=(
+            Column("fate", "Meant to be"),
+            Column("soaked_for", "Soaked", "h", ("bend", *_PIECES), "soaked_for", "h"),
+            _load_column("bend", f"{bent_words}, bent", ("bend",), bent, shown),
+            *(_load_column(piece, f"{crushed_words}, {words}", (piece,), crushed, shown) for piece, words in _PIECES.items()),
+            Column("length", "Length crushed", length.label, tuple(_PIECES), "length", length.key),
+            Column("width", "Width", length.label, ("bend", *_PIECES), "width", length.key),
+        ),
+        rows=tuple(_block_row(fact, rig) for fact in breaking.unbroken(state)),
+        groups=(Group("bend", "bend", bent), *(Group(piece, "crush", crushed, {"piece": piece}) for piece in _PIECES)),
+        shared=(Column("span", "Span between the bars", length.label, ("bend",), "span", length.key),),
+        fill=(*FILL, "Rig", "Into water at", "Out of water at"),
+        cautions=(CAUTIONS["rig"],),
+    )
+
+
+def _load_column(key: str, label: str, groups: tuple[str, ...], field: str, shown: Shown) -> Column:
+    unit = shown.unit({"load": "force", "gauge": "pressure", "bucket": "mass"}[field])
+    return Column(key, label, unit.label, groups, field, unit.key)
+
+
+def _block_row(fact: Fact, rig: Fact | None) -> Row:
+    fixed = {"block": fact.id, "condition": "dry" if fact.get("fate") == "dry" else "soaked"}
+    if rig is not None:
+        fixed["rig"] = rig.id
+    return Row(fact.id, str(fact["mark"]), {"fate": str(fact.get("fate", ""))}, fixed)

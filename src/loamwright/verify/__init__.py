@@ -1,0 +1,1 @@
+"""Published cases run through the engine: what a laboratory needs to validate the software it uses."""

@@ -1,0 +1,107 @@
+"""Jars and soils in words: when to read, what was read, how well a soil is known and what that is not."""
+
+from datetime import date, datetime
+
+from loamwright.notebook.kinds.shake_kinds import LAYERS
+from loamwright.project import shake
+from loamwright.project.finding import Finding
+from loamwright.project.jars import Height, JarTime, JarView
+from loamwright.project.state import State
+from loamwright.words.numbers import Shown, count, day, number, span, typed
+from loamwright.words.sentences import of_note, sentence
+
+Layers = list[dict[str, object]]
+QUIET = ("of_draws",)  # said by the working itself
+
+
+def clock_time(moment: datetime, *, seconds: bool) -> str:
+    """A time of the clock."""
+    return f"{moment:%H:%M:%S}" if seconds else f"{moment:%H:%M}"
+
+
+def time_to_read(each: JarTime, today: date) -> str:
+    """When a reading falls, to the second while seconds matter."""
+    at = clock_time(each.at, seconds=each.minutes < 10)
+    return at if each.at.date() == today else f"{day(each.at.date(), today)} {at}"
+
+
+def next_order(each: JarTime, now: datetime) -> dict[str, str]:
+    """The order to read the jar next."""
+    late = " It is late for that, so read it now." if now > each.at else ""
+    then = f"{span(each.minutes)} after it was set down: {each.says}.{late}"
+    return {"text": "Read the top of all that has settled at", "number": time_to_read(each, now.date()), "unit": "", "then": then}
+
+
+def time_line(each: JarTime, now: datetime) -> dict[str, str]:
+    """One line of the list of times."""
+    passed = now > each.at
+    when = "read" if each.done else ("passed" if passed else time_to_read(each, now.date()))
+    return {"what": f"{span(each.minutes)}: {each.says}", "when": when}
+
+
+def height_line(each: Height) -> str:
+    """One reading as it was made."""
+    water = f", water {each.fact['water_above']}" if "water_above" in each.fact.values else ""
+    return f"After {typed(each.fact['after'])}: {LAYERS[each.layer]} {typed(each.fact['height'])}{water}"
+
+
+def rise_words(view: JarView) -> str:
+    """How the settled soil stands against the dry mark."""
+    rise = None if view.reading is None else shake.rise(view.reading)
+    if rise is None:
+        return ""
+    side = "above" if rise >= 0 else "below"
+    return f"It settled {number(100 * abs(rise), 0)} % {side} its dry mark. Loose soil moves 10 to 15 % by itself."
+
+
+def share_line(state: State, source: str, shown: Shown) -> str:
+    """How much clay a source holds, in one line; what is missing where nobody looked."""
+    clay = shake.share(state, source, "clay")
+    if clay is None or clay.band is None:
+        return "not known yet"
+    likely = shown.band(clay.band.low, clay.band.high, "share", digits=0)
+    return f"clay {shown.value(clay.value, 'share', digits=0)}, likely {likely}"
+
+
+def stands_on(state: State, source: str) -> str:
+    """What the shares of a source stand on: "2 jars, 1 guess"."""
+    records = shake.observed(state, source).records
+    said = [count(len(records["jars"]), "jar")] if records["jars"] else []
+    said += [count(len(records["guesses"]), "guess", "guesses")] if records["guesses"] else []
+    return " and ".join(said)
+
+
+def notes_of(*findings: Finding) -> list[str]:
+    """Sentences of the notes of some findings, each once, without what the working says itself."""
+    notes = [note for finding in findings for note in finding.all_notes() if note.code not in QUIET]
+    return list(dict.fromkeys(of_note(note) for note in notes))
+
+
+def what_it_is_not(state: State, source: str) -> list[str]:
+    """What the shares of a source must not be taken for."""
+    jars = shake.observed(state, source).records["jars"]
+    if not jars:
+        return [sentence("not_only_guess", {})]
+    said = ["not_bare_layers"]
+    if any(jar.added == "nothing" for jar in jars):
+        said.append("not_dispersant")
+    if any(jar.screen_size is not None for jar in jars):
+        said.append("not_screened")
+    return [sentence(code, {}) for code in (*said, "not_laboratory")]
+
+
+def layers(edges: tuple[shake.Edge, ...], held: dict[str, Finding], shown: Shown) -> Layers:
+    """A soil as the column piece takes it: layers from the bottom up, each with its share and range."""
+    return [
+        {"kind": edge.kind, "name": edge.kind, "value_text": share_and_range(held[edge.kind], shown),
+         "low": edge.low, "mid": edge.middle, "high": edge.high}
+        for edge in edges
+    ]  # fmt: skip
+
+
+def share_and_range(finding: Finding, shown: Shown) -> str:
+    """A share with its range, such as "41 % (36 to 47)"."""
+    text = shown.value(finding.value, "share", digits=0)
+    if finding.band is None:
+        return text
+    return f"{text} ({number(100 * finding.band.low, 0)} to {number(100 * finding.band.high, 0)})"

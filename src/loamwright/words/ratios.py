@@ -1,0 +1,78 @@
+"""Blends in words: ratios with their names, the first answer, chances, windows, which pail to change."""
+
+from collections.abc import Mapping
+
+from loamwright.engine.blend.offers import PailChange
+from loamwright.engine.blend.windows import Window
+from loamwright.project.blending import BlendView, WindowView
+from loamwright.project.state import State
+from loamwright.words.numbers import percent
+from loamwright.words.sentences import of_note, sentence
+from loamwright.words.showing import name_of
+
+ALMOST = 0.995
+
+
+def ratio(state: State, parts: Mapping[str, int]) -> str:
+    """A ratio with its sources named: "Bank sand 5 : Red clay 2"."""
+    return " : ".join(f"{name_of(state, source)} {count}" for source, count in parts.items())
+
+
+def chance(share: float) -> str:
+    """A chance as a percentage; counted draws never make it certain.
+
+    >>> chance(0.9999), chance(0.4).replace(chr(0x2009), " ")
+    ('over 99\\u2009%', '40 %')
+    """
+    if share > ALMOST:
+        return f"over {percent(0.99, 0)}"
+    return f"under {percent(0.01, 0)}" if share < 1 - ALMOST else percent(share, 0)
+
+
+def answer(view: BlendView) -> tuple[str, str]:
+    """Lean, usable or fat with its chance, and the shape of that state."""
+    code = view.window.chances.answer
+    chances = {"lean": view.window.chances.below, "usable": view.window.chances.inside, "fat": view.window.chances.above}
+    return f"{sentence(f'answer_{code}', {})}, {chance(chances[code])} likely", "met" if code == "usable" else "not_met"
+
+
+def reach(window: Window) -> str:
+    """The range of a window: "10 to 20 %", "at least 10 %", "at most 33 %"."""
+    if window.least is None or window.most is None:
+        bound = window.most if window.least is None else window.least
+        return f"{'at most' if window.least is None else 'at least'} {percent(bound or 0.0, 0)}"
+    return f"{100 * window.least:.0f} to {percent(window.most, 0)}"
+
+
+def window_name(window: Window) -> str:
+    """What a window is: its document or its stabiliser, property and range."""
+    whose = window.document or f"for {window.stabiliser}"
+    return f"{whose}: {window.property_name} {reach(window)}"
+
+
+def standing(window: Window) -> str:
+    """How the figures of a window are known."""
+    return sentence(f"standing_{window.standing}", {})
+
+
+def window_row(view: WindowView) -> list[str]:
+    """One row of the table of windows."""
+    window = view.window
+    return [window.document, window.property_name, reach(window), chance(view.chances.inside), standing(window)]
+
+
+def change(state: State, view: BlendView) -> str:
+    """Which pail to change."""
+    if view.change is None:
+        return "" if len(view.parts) < 2 else sentence("change_none", {})
+    return _change(state, view.change)
+
+
+def _change(state: State, found: PailChange) -> str:
+    values = {"source": name_of(state, found.source), "ratio": ratio(state, found.parts), "chance": chance(found.chances.inside)}
+    return sentence(f"change_{found.action}", values)
+
+
+def notes(view: BlendView) -> list[str]:
+    """Sentences that go with a blend, each once."""
+    return list(dict.fromkeys(of_note(note) for note in view.notes))

@@ -1,0 +1,5 @@
+"""Sentences of ladder."""
+
+from collections.abc import Mapping
+
+SAID: Mapping[str, str] = {}

@@ -1,0 +1,5 @@
+"""Sentences of make."""
+
+from collections.abc import Mapping
+
+SAID: Mapping[str, str] = {}

@@ -1,0 +1,5 @@
+"""Sentences of plan."""
+
+from collections.abc import Mapping
+
+SAID: Mapping[str, str] = {}

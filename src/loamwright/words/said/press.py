@@ -1,0 +1,5 @@
+"""Sentences of press."""
+
+from collections.abc import Mapping
+
+SAID: Mapping[str, str] = {}
