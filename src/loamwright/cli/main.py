@@ -30,6 +30,27 @@ class Lazy(click.Group):
 
 COMMANDS = {
     "serve": ("serve", "Open the pages on this machine."),
+    "demo": ("projects", "Load the demo project."),
+    "projects": ("projects", "List the projects of the notebook."),
+    "new": ("projects", "Open a project with its buckets."),
+    "today": ("verbs", "Brief, notes, people; what is due and what is asked."),
+    "dig": ("verbs", "What is in the buckets: sources, pails, moisture, stop questions."),
+    "shake": ("verbs", "Jars, their readings, plain guesses."),
+    "blend": ("verbs", "Blends in whole parts, and mixes at a dose."),
+    "weigh": ("verbs", "Water ladder, plan, batches and every weighing."),
+    "press": ("verbs", "Presses, pressed and spoiled blocks, cure."),
+    "break": ("verbs", "Soaking, crushing, bending."),
+    "choose": ("verbs", "Compare, and choose a mix."),
+    "make": ("verbs", "Recipe in pails and bags, proving batch, morning check."),
+    "answer": ("entries", "Answer a question: it stands, or it is left out."),
+    "undo": ("entries", "Undo an entry by appending another."),
+    "history": ("entries", "Everything that was said of one reading."),
+    "rules": ("rules", "Published building rules and their clauses."),
+    "verify": ("verify", "Run published cases: computed against published."),
+    "export": ("files", "Write a project whole into a file."),
+    "import": ("files", "Take in a project file."),
+    "backup": ("files", "Copy the notebook, safe while it is in use."),
+    "doctor": ("doctor", "Check the notebook file and what in it needs care."),
 }
 
 

@@ -23,8 +23,8 @@ def pick(wanted: str, names: Mapping[str, str], what: str) -> str:
     Examples
     --------
     >>> names = {"a1f0": "Red clay", "b2f0": "Bank sand", "c3f0": "Batch 1, lean", "d4f0": "Batch 12, lean"}
-    >>> pick("red clay", names, "source"), pick("batch 1", names, "batch"), pick("sand", names, "source"), pick("d4f0", names, "batch")
-    ('a1f0', 'c3f0', 'b2f0', 'd4f0')
+    >>> [pick(typed, names, "thing") for typed in ("red clay", "batch 1", "sand", "d4f0")]
+    ['a1f0', 'c3f0', 'b2f0', 'd4f0']
     """
     typed = " ".join(wanted.split()).casefold()
     for fits in _TESTS:
@@ -45,7 +45,7 @@ _TESTS: tuple[Callable[[str, str, str], bool], ...] = (
     lambda typed, entity, name: typed == entity,
     lambda typed, entity, name: typed == name,
     lambda typed, entity, name: _begins(name, typed),
-    lambda typed, entity, name: typed == name.removeprefix("block ").removeprefix("batch "),
+    lambda typed, entity, name: _begins(name.removeprefix("block ").removeprefix("batch "), typed),
     lambda typed, entity, name: name.startswith(typed),
     lambda typed, entity, name: len(typed) >= LEAST_DIGITS and (entity.startswith(typed) or entity.endswith(typed)),
     lambda typed, entity, name: typed in name,

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import click
 
-from loamwright.cli.shared import notebook_option, open_desk
+from loamwright.cli.shared import local_now, notebook_option, open_desk
 
 
 def command(name: str) -> click.Command:
@@ -26,7 +26,6 @@ def serve(notebook: Path, port: int, demo: bool) -> None:
     desk = open_desk(notebook)
     if demo and not desk.projects():
         from loamwright.project.demo import load_demo
-        from loamwright.web.app import local_now
 
         load_demo(desk, local_now())
     with socket.socket() as listening:

@@ -93,7 +93,7 @@ def hand_of(by: str) -> "Hand":
 
 
 def pick_project(desk: "Desk", wanted: str | None) -> "State":
-    """The project an option names, or the newest; exit code 1 where the notebook has none, 2 where the name fits none or several."""
+    """The project an option names, or the newest; exit code 1 where there is none, 2 where the name does not fit one."""
     from loamwright.cli.naming import pick
     from loamwright.words.showing import name_of
 

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from loamwright.words.numbers import Shown
 
 SMALL_SHARE = 0.5  # a share without a unit below this could be per cent or a fraction
-_TRAILING = re.compile(r"(?P<number>[-−+]?[\d.,/ ]*\d)\s*(?P<words>[^\d\s].*)")
+_TRAILING = re.compile(r"(?P<number>[-−+]?[\d.,/ ]*\d)\s*(?P<words>(?:[^\W\d_]|[%°]).*)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,10 +54,10 @@ def take(kind: Kind, typed: Mapping[str, Sequence[str]], state: "State", shown: 
             faults.append(fault)
     parsed = parse(kind.fields, raw)
     refused = {fault.values.get("field") for fault in faults}
-    for name, fault in parsed.faults.items():
+    for name, found in parsed.faults.items():
         known = next(each for each in kind.fields if each.name == name)
-        if fault.code != "missing_field":
-            faults.append(fault)
+        if found.code != "missing_field":
+            faults.append(found)
         elif name not in refused and (name in emptied or not correcting):
             faults.append(InputError("option_missing", label=known.label, option=option_of(kind, known), field=name))
     return Taken(parsed.body, emptied, tuple(faults))
@@ -70,9 +70,9 @@ def _put(raw: dict[str, list[str]], each: Field, texts: list[str], state: "State
         match each.kind:
             case "quantity" | "quantities":
                 parts = [part for text in texts for part in (text.split(";") if each.kind == "quantities" else [text])]
-                units_of_parts = [_with_unit(each, part, state, shown) for part in parts]
-                raw[name] = [part for part, _ in units_of_parts]
-                raw[f"{name}_unit"] = [unit for _, unit in units_of_parts if unit][:1]
+                read = [_with_unit(each, part, state, shown) for part in parts if part.strip()]
+                raw[name] = [text for text, _ in read]
+                raw[f"{name}_unit"] = [unit for _, unit in read if unit][:1]
             case "ref":
                 raw[name] = [pick_entity(state, texts[0], each)]
             case "refs":
@@ -122,12 +122,22 @@ def _with_unit(each: Field, text: str, state: "State", shown: "Shown") -> tuple[
     number, own = split_unit(text, "", each.quantity)
     if own:
         return text, ""
-    trailing = _TRAILING.fullmatch(text.strip())
+    trailing = None if _is_number(number) else _TRAILING.fullmatch(text.strip())
     if trailing is not None:
-        return trailing["number"], _spoken_unit(each, trailing["words"].strip(), state)
+        unit = _spoken_unit(each, trailing["words"].strip(), state)
+        return (trailing["number"], unit) if unit.startswith(CONTAINER) else (f"{trailing['number']} {unit}", "")
     if each.quantity == "share":
         _ask_for_unit(each, number)
     return text, shown.unit(each.quantity).key
+
+
+def _is_number(text: str) -> bool:
+    """Whether a text is a number and nothing else, such as "23.5" or "1e3"."""
+    try:
+        units.parse_number(text)
+    except InputError:
+        return False
+    return True
 
 
 def _spoken_unit(each: Field, words: str, state: "State") -> str:

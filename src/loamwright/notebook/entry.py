@@ -1,6 +1,5 @@
 """The envelope of everything a person saw, weighed, decided or was told."""
 
-import json
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -10,7 +9,7 @@ from typing import Any
 import uuid_utils
 
 from loamwright.errors import InputError
-from loamwright.notebook.canonical import canonical, digest
+from loamwright.notebook.canonical import canonical, digest, parsed
 
 _ID = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}")
 _AT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z")
@@ -85,7 +84,7 @@ class Entry:
     @property
     def body(self) -> dict[str, Any]:
         """The body, parsed anew at each call."""
-        return json.loads(self.body_text)  # type: ignore[no-any-return]
+        return parsed(self.body_text)  # type: ignore[no-any-return]
 
     @property
     def withdraws(self) -> bool:
@@ -167,7 +166,7 @@ def read_envelope(line: str) -> Entry:
     `replaces` is a set written in sorted order, so two lines that differ only in that order are one entry.
     """
     try:
-        raw = json.loads(line)
+        raw = parsed(line)
     except (ValueError, RecursionError) as fault:
         raise InputError("envelope_not_understood", reason=f"not JSON: {fault}") from fault
     fault_text = _envelope_fault(raw)

@@ -218,10 +218,10 @@ def _unit_list(each: Field) -> str:
 def split_unit(typed: str, key: str, quantity_name: str) -> tuple[str, str]:
     """The number text and unit key of "6.4 lb" typed into one field; the given key where no unit was typed."""
     stripped = typed.strip()
-    for unit in sorted(units.units_of(quantity_name), key=lambda unit: -len(unit.key)):
-        for name in (unit.key, unit.label):
-            if stripped.endswith(name) and stripped != name and not stripped[-len(name) - 1].isalpha():
-                return stripped.removesuffix(name).strip(), unit.key
+    names = [(name, unit.key) for unit in units.units_of(quantity_name) for name in (unit.key, unit.label)]
+    for name, own_key in sorted(names, key=lambda pair: -len(pair[0])):
+        if stripped.endswith(name) and stripped != name and not stripped[-len(name) - 1].isalpha():
+            return stripped.removesuffix(name).strip(), own_key
     return stripped, key
 
 

@@ -234,7 +234,7 @@ def read_entries(notebook: Notebook, *, projects: Sequence[str] | None = None, a
         if newest <= after:
             return [], newest
         cursor = connection.execute(query.where(ARRIVAL.c.sequence <= newest).order_by(ARRIVAL.c.sequence))
-        return [_entry(row) for row in cursor.tuples()], newest
+        return [_entry(row) for row in cursor], newest
 
 
 def _entry(row: tuple[Any, ...]) -> Entry:
@@ -246,7 +246,7 @@ def _entry(row: tuple[Any, ...]) -> Entry:
 def entry_by_id(notebook: Notebook, entry_id: str) -> Entry | None:
     """One entry, or None."""
     with _looking(notebook) as connection:
-        row = connection.execute(sa.select(*_COLUMNS).where(ENTRY.c.id == entry_id)).tuples().first()
+        row = connection.execute(sa.select(*_COLUMNS).where(ENTRY.c.id == entry_id)).first()
     return None if row is None else _entry(row)
 
 

@@ -1,8 +1,10 @@
 """Sheets of the bench: weigh-out, press and break, made from the state as it is now."""
 
+from collections.abc import Mapping
+
 from loamwright.notebook.kinds import kind_named
 from loamwright.papers.sheet import Column, Group, Row, Sheet
-from loamwright.project import breaking, press, weigh
+from loamwright.project import cure, press, weigh
 from loamwright.project.state import Fact, State
 from loamwright.words.batches import mass_order
 from loamwright.words.cautions import CAUTIONS
@@ -22,7 +24,7 @@ def weigh_out(state: State, batch: Fact, shown: Shown) -> Sheet:
         "stabiliser": mass_order("", view.stabiliser_order, view.scale_step, shown)["number"],
         "water": "none" if view.water_order is None else mass_order("", view.water_order, view.scale_step, shown)["number"],
     }
-    names = kind_named("weighing").fields[1].options
+    names = _options("weighing", "what")
     what = [key for key in names if key != "stabiliser" or view.dose.value > 0]
     return Sheet(
         name="weigh-out",
@@ -33,9 +35,7 @@ def weigh_out(state: State, batch: Fact, shown: Shown) -> Sheet:
             Column("first", "Weighed", unit.label, ("first",), "mass", unit.key),
             Column("more", "Added later", unit.label, ("more",), "mass", unit.key),
         ),
-        rows=tuple(
-            Row(key, names[key].capitalize(), {"wanted": wanted[key]}, {"what": key, "batch": batch.id}) for key in what
-        ),
+        rows=tuple(Row(key, names[key].capitalize(), {"wanted": wanted[key]}, {"what": key, "batch": batch.id}) for key in what),
         groups=(Group("first", "weighing", "mass"), Group("more", "weighing", "mass")),
         fill=(*FILL, "Stabiliser in at"),
         orders=("Soil first, stabiliser next, mix dry to one colour, water last.",),
@@ -43,15 +43,24 @@ def weigh_out(state: State, batch: Fact, shown: Shown) -> Sheet:
     )
 
 
+def _options(kind: str, field: str) -> Mapping[str, str]:
+    return next(each for each in kind_named(kind).fields if each.name == field).options
+
+
+def _without_blanks(values: dict[str, str]) -> dict[str, str]:
+    return {name: value for name, value in values.items() if value}
+
+
 def press_sheet(state: State, batch: Fact, shown: Shown, how_many: int = AHEAD) -> Sheet:
     """The press sheet of one batch: the next marks, and boxes for fill, gauge, mass, height and what was lost."""
     mass, length, pressure = shown.unit("mass"), shown.unit("length"), shown.unit("pressure")
-    surfaces = next(each for each in kind_named("block").fields if each.name == "surface").options
+    surfaces, fates = _options("block", "surface"), _options("block", "fate")
     return Sheet(
         name="press",
         title=f"Press: {name_of(state, batch.id)}",
         corner="Mark",
         columns=(
+            Column("fate", "Meant to be"),
             Column("gauge", "Gauge", pressure.label, ("block",), "gauge", pressure.key),
             Column("fill_mass", "Filled in", mass.label, ("block",), "fill_mass", mass.key),
             Column("green_mass", "As pressed", mass.label, ("block",), "green_mass", mass.key),
@@ -59,8 +68,11 @@ def press_sheet(state: State, batch: Fact, shown: Shown, how_many: int = AHEAD) 
             Column("corners_lost", "Corners lost", "", ("block",), "corners_lost", "", "whole"),
             Column("surface", "Surface", "", ("block",), "surface", "", "text", surfaces),
         ),
-        rows=tuple(Row(mark, mark, {}, {"mark": mark, "batch": batch.id}) for mark in press.next_marks(state, how_many)),
-        groups=(Group("block", ("block",), "green_mass"),),
+        rows=tuple(
+            Row(mark, mark, {"fate": fates.get(fate, "")}, _without_blanks({"mark": mark, "batch": batch.id, "fate": fate}))
+            for mark, fate in press.marks_ahead(state, batch, how_many)
+        ),
+        groups=(Group("block", "block", "green_mass"),),
         fill=(*FILL, "First block at", "Last block at", "Spoiled"),
         cautions=(CAUTIONS["press"],),
     )
@@ -91,7 +103,7 @@ def break_sheet(state: State, shown: Shown, rig: Fact | None = None) -> Sheet:
             Column("length", "Length crushed", length.label, tuple(_PIECES), "length", length.key),
             Column("width", "Width", length.label, ("bend", *_PIECES), "width", length.key),
         ),
-        rows=tuple(_block_row(fact, rig) for fact in breaking.unbroken(state)),
+        rows=tuple(_block_row(block, group.condition, rig) for group in cure.to_break(state) for block in group.blocks),
         groups=(Group("bend", "bend", bent), *(Group(piece, "crush", crushed, {"piece": piece}) for piece in _PIECES)),
         shared=(Column("span", "Span between the bars", length.label, ("bend",), "span", length.key),),
         fill=(*FILL, "Rig", "Into water at", "Out of water at"),
@@ -104,8 +116,7 @@ def _load_column(key: str, label: str, groups: tuple[str, ...], field: str, show
     return Column(key, label, unit.label, groups, field, unit.key)
 
 
-def _block_row(fact: Fact, rig: Fact | None) -> Row:
-    fixed = {"block": fact.id, "condition": "dry" if fact.get("fate") == "dry" else "soaked"}
-    if rig is not None:
-        fixed["rig"] = rig.id
-    return Row(fact.id, str(fact["mark"]), {"fate": str(fact.get("fate", ""))}, fixed)
+def _block_row(fact: Fact, condition: str, rig: Fact | None) -> Row:
+    tested = "dry" if condition == "dry" else "soaked"
+    fixed = {"block": fact.id, "condition": tested, "rig": "" if rig is None else rig.id}
+    return Row(fact.id, str(fact["mark"]), {"fate": _options("crush", "condition")[tested]}, _without_blanks(fixed))

@@ -1,7 +1,8 @@
 """The model of a sheet: rows, columns, and which entry each group of boxes becomes when it is typed in."""
 
+import dataclasses
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any
 
 from loamwright.errors import InputError
@@ -40,7 +41,7 @@ class Column:
     field: str = ""
     unit_key: str = ""
     kind: str = "number"
-    options: Mapping[str, str] = field(default_factory=dict)
+    options: Mapping[str, str] = dataclasses.field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +51,7 @@ class Group:
     key: str
     kind: str
     needed: str
-    fixed: Mapping[str, str] = field(default_factory=dict)
+    fixed: Mapping[str, str] = dataclasses.field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,8 +60,8 @@ class Row:
 
     key: str
     label: str
-    printed: Mapping[str, str] = field(default_factory=dict)
-    fixed: Mapping[str, str] = field(default_factory=dict)
+    printed: Mapping[str, str] = dataclasses.field(default_factory=dict)
+    fixed: Mapping[str, str] = dataclasses.field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

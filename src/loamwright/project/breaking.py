@@ -42,7 +42,7 @@ class BlockStrength:
     screening : bool
         A jack without calibration took part: it cannot meet a brief.
     dissolved : bool
-        It, or a half of it, fell apart in water: strength 0.
+        All of it fell apart in water: strength 0. A half that fell apart counts as 0 in the mean of its halves.
     piece_count : int
         Pieces it stands on: 1, or 2 for two halves averaged.
     height_to_thickness : float or None
@@ -161,7 +161,7 @@ def _block_strength(state: State, block: Fact, pieces: Sequence[_Piece]) -> Bloc
         soak_hours=min(hours) if hours and last["condition"] == "soaked" else None,
         age_days=max(age(state, piece.fact, block) for piece in pieces),
         screening=any(piece.screening for piece in pieces),
-        dissolved=any(piece.fact.get("how") == "dissolved" for piece in pieces),
+        dissolved=all(piece.fact.get("how") == "dissolved" for piece in pieces),
         piece_count=len(pieces),
         height_to_thickness=ratios[0] if ratios else None,
         entries=tuple(sorted({block.head, *finding.entries()})),

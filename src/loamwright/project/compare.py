@@ -36,7 +36,7 @@ OWN_MIX = "@"
 class SetAside:
     """A broken block that does not count in the comparison, and why.
 
-    `reason` is "other_condition", "too_young", "soak_too_short" or "other_soak".
+    `reason` is "other_condition", "too_young", "soak_not_said", "soak_too_short" or "other_soak".
     """
 
     block: BlockStrength
@@ -273,8 +273,11 @@ def _against(block: BlockStrength, stick: Yardstick, age: int) -> str:
         return "other_condition"
     if block.age_days < age:
         return "too_young"
-    if stick.condition == "wet" and (block.soak_hours or 0.0) < (stick.soak_hours_least or 0.0):
-        return "soak_too_short"
+    if stick.condition == "wet" and stick.soak_hours_least:
+        if block.soak_hours is None:
+            return "soak_not_said"
+        if block.soak_hours < stick.soak_hours_least:
+            return "soak_too_short"
     return ""
 
 

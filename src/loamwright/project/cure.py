@@ -7,16 +7,17 @@ from datetime import date, timedelta
 from math import ceil
 
 from loamwright.engine.block import cure
-from loamwright.errors import InputError, Note
+from loamwright.errors import Note
 from loamwright.formula import Formula, Term
+from loamwright.project import brief, planning
 from loamwright.project.asking import Due, Question
 from loamwright.project.blocks import known_blocks, pressed_on, stabiliser_type
 from loamwright.project.finding import Finding, Given
 from loamwright.project.state import Fact, State
-from loamwright.rules.book import load_rule
 
 USUAL_SOAK_HOURS = 24.0  # [practice-soak]
 DAMP = ("covered", "misted")
+SOAKED = {"wet": "soaked", "dry": "dry"}
 
 DAMP_DAYS = Formula("damp_days", "t_damp", "d", "sum(t_each)", {"t_each": Term("damp_days", "d")}, "practice-cure")
 
@@ -113,12 +114,28 @@ def _cure_notes(
 # --- ages ---
 
 
-def wanted_age(state: State, batch: str) -> int:
-    """Age at which a batch's blocks are broken: the brief's, else the judging age of its stabiliser. [d]"""
-    brief = state.latest("brief")
-    if brief is not None and (brief.get("age_days") or 0) > 0:
-        return int(brief["age_days"])
-    return cure.judging_age(stabiliser_type(state, batch))
+def wanted_age(state: State, block: Fact) -> int:
+    """Age at which a block is broken: its plan's, else the brief's, else the judging age of its stabiliser. [d]
+
+    A brief that asks for lime blocks at an age that cannot judge them waits for the judging age.
+    """
+    batch = state.fact(block["batch"], "batch")
+    ages = dict(zip(planning.plan_row_marks(state, batch), planning.plan_row_ages(state, batch), strict=False))
+    planned = ages.get(block["mark"].strip())
+    if planned is not None:
+        return planned
+    stabiliser = stabiliser_type(state, batch.id)
+    asked, judged_from = _age_asked(state), cure.judging_age(stabiliser)
+    if asked is None or cure.judging(asked, stabiliser=stabiliser).stage == "too_early":
+        return judged_from
+    return asked
+
+
+def _age_asked(state: State) -> int | None:
+    of = brief.brief(state)
+    typed = None if of.fact is None else of.fact.get("age_days")
+    asked = typed if typed is not None and typed > 0 else brief.yardstick(of).age_days
+    return None if asked is None else int(asked)
 
 
 def judging(state: State, batch: str, age: int) -> cure.Judging:
@@ -127,23 +144,16 @@ def judging(state: State, batch: str, age: int) -> cure.Judging:
 
 
 def soak_wanted(state: State) -> float:
-    """Hours under water before a wet test: the brief's, else the named rule's longest, else 24. [h]"""
-    brief = state.latest("brief")
-    if brief is not None:
-        minutes = brief.number("soak_least")
+    """Hours under water before a wet test: the brief's, else its rule's longest, else 24. [h]"""
+
+    def compute() -> float:
+        of = brief.brief(state)
+        minutes = None if of.fact is None else of.fact.number("soak_least")
         if minutes is not None and minutes > 0:
             return minutes / 60.0
-        if brief.get("by") == "rule" and brief.get("rule"):
-            return _soak_of_rule(brief["rule"])
-    return USUAL_SOAK_HOURS
+        return brief.yardstick(of).soak_hours_least or USUAL_SOAK_HOURS
 
-
-def _soak_of_rule(key: str) -> float:
-    try:
-        clauses = load_rule(key).clauses
-    except InputError:
-        return USUAL_SOAK_HOURS
-    return max((clause.soak_hours for clause in clauses if clause.soak_hours), default=USUAL_SOAK_HOURS)
+    return state.memo("soak_wanted", compute)
 
 
 def condition_wanted(state: State, block: Fact) -> str:
@@ -151,9 +161,11 @@ def condition_wanted(state: State, block: Fact) -> str:
     fate = block.get("fate")
     if fate is not None:
         return {"soaked": "wet", "dry": "dry"}.get(fate, "")
-    brief = state.latest("brief")
-    if brief is not None and brief.get("condition"):
-        return str(brief["condition"])
+    of = brief.brief(state)
+    if of.fact is not None and of.fact.get("condition"):
+        return str(of.fact["condition"])
+    if of.decided:
+        return brief.yardstick(of).condition
     return "dry" if stabiliser_type(state, block["batch"]) == "none" else "wet"
 
 
@@ -185,19 +197,19 @@ def to_break(state: State) -> tuple[ToBreak, ...]:
 
 
 def _to_break(state: State) -> tuple[ToBreak, ...]:
-    groups: dict[tuple[str, date, str], list[Fact]] = defaultdict(list)
+    groups: dict[tuple[str, date, str, int], list[Fact]] = defaultdict(list)
     done = broken(state)
     for block in known_blocks(state):
         condition = condition_wanted(state, block)
         if block.id not in done and condition:
-            groups[state.versions.entity(block["batch"]), pressed_on(state, block), condition].append(block)
+            key = (state.versions.entity(block["batch"]), pressed_on(state, block), condition, wanted_age(state, block))
+            groups[key].append(block)
     found = [_group(state, key, tuple(blocks)) for key, blocks in groups.items()]
     return tuple(sorted(found, key=lambda each: (each.soak_on or each.break_on, each.break_on, each.batch)))
 
 
-def _group(state: State, key: tuple[str, date, str], blocks: tuple[Fact, ...]) -> ToBreak:
-    batch, pressed, condition = key
-    age = wanted_age(state, batch)
+def _group(state: State, key: tuple[str, date, str, int], blocks: tuple[Fact, ...]) -> ToBreak:
+    batch, pressed, condition, age = key
     break_on = pressed + timedelta(days=age)
     soak_on = break_on - timedelta(days=ceil(soak_wanted(state) / 24.0)) if condition == "wet" else None
     in_water = all(block.id in soaks(state) for block in blocks)
@@ -218,7 +230,8 @@ def due(state: State, today: date) -> tuple[Due, ...]:
     """Blocks to cover, to uncover, to put into water, to break."""
     found = [each for batch in state.all("batch") for each in _cure_due(state, batch, today)]
     for group in to_break(state):
-        values = {"n": len(group.blocks), "marks": marks_of(group.blocks), "age": group.age_days, "condition": group.condition}
+        values: dict[str, object] = {"n": len(group.blocks), "marks": marks_of(group.blocks), "age": group.age_days}
+        values["condition"] = SOAKED[group.condition]
         if group.soak_on is not None and not group.in_water:
             found.append(Due("soak_blocks", "break", group.batch, group.soak_on, {**values, "hours": soak_wanted(state)}))
         else:

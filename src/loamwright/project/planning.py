@@ -30,6 +30,8 @@ def plan_body(state: State, body: dict[str, Any], entry_id: str, at: str) -> dic
 
 def _told_rows(state: State, rows: Sequence[PlanRow]) -> list[dict[str, Any]]:
     counter = next_counter(state)
+    if counter + sum(len(row.fates) for row in rows) > marks.LAST_COUNTER:
+        counter = 1  # marks are labels: the numbers begin anew, and two equal ones are asked about
     told: list[dict[str, Any]] = []
     for row in rows:
         told.append(

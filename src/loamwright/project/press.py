@@ -10,7 +10,7 @@ from loamwright.engine.bench import hold as holding
 from loamwright.engine.bench import marks, pressing
 from loamwright.errors import InputError
 from loamwright.formula import Formula, Term
-from loamwright.project import weigh
+from loamwright.project import ladder, planning, weigh
 from loamwright.project.asking import Due, Question
 from loamwright.project.blocks import (
     LEAST_GAUGE,
@@ -75,21 +75,46 @@ class Apart:
 
 
 def next_mark(state: State) -> str:
-    """The mark for the next block: one more than any number used, undone and left-out blocks included.
+    """The mark for the next block: one more than any number used or planned, undone and left-out blocks included.
 
     Every block ever written takes a number, so a mark typed wrong does not bring its number back.
     """
 
     def compute() -> str:
-        written = [entry.body.get("mark") for entry in state.versions.entries.values() if entry.kind == "block"]
-        used = {counter for mark in written if isinstance(mark, str) and (counter := marks.check_mark(mark).counter)}
+        used = {counter for mark in _ever_marked(state) if (counter := marks.check_mark(mark).counter)}
         pressed = sum(1 for members in state.versions.members.values() if _is_block(state, members[0]))
-        counter = max(used | {pressed}) + 1
+        counter = max(used | {pressed, planning.next_counter(state) - 1}) + 1
         if counter > marks.LAST_COUNTER:
             counter = next((free for free in range(1, marks.LAST_COUNTER) if free not in used), marks.LAST_COUNTER)
         return marks.make_mark(counter)
 
     return state.memo("next_mark", compute)
+
+
+def _ever_marked(state: State) -> frozenset[str]:
+    """Marks of every version of every block."""
+
+    def compute() -> frozenset[str]:
+        found = (entry.body.get("mark") for entry in state.versions.entries.values() if entry.kind == "block")
+        return frozenset(mark.strip() for mark in found if isinstance(mark, str))
+
+    return state.memo("ever_marked", compute)
+
+
+def mark_for(state: State, batch: Fact) -> tuple[str, str]:
+    """Mark and fate of the next block of a batch: as its plan says, else the next free mark and no fate."""
+    planned = zip(planning.plan_row_marks(state, batch), planning.plan_row_fates(state, batch), strict=False)
+    free = ((mark, fate) for mark, fate in planned if mark not in _ever_marked(state))
+    return next(free, (next_mark(state), ""))
+
+
+def marks_ahead(state: State, batch: Fact, how_many: int) -> tuple[tuple[str, str], ...]:
+    """Marks and fates of the next blocks of a batch: those its plan still has, then free marks without a fate."""
+    planned = zip(planning.plan_row_marks(state, batch), planning.plan_row_fates(state, batch), strict=False)
+    found = [(mark, fate) for mark, fate in planned if mark not in _ever_marked(state)][:how_many]
+    free = marks.check_mark(next_mark(state)).counter or 1
+    more = range(free, min(free + how_many - len(found), marks.LAST_COUNTER + 1))
+    return (*found, *((marks.make_mark(counter), "") for counter in more))
 
 
 def _is_block(state: State, entry_id: str) -> bool:
@@ -100,25 +125,28 @@ def _is_block(state: State, entry_id: str) -> bool:
 
 
 def fill_order(state: State, batch: Fact, press: Fact | None) -> Finding | None:
-    """Mass to fill in for sisters of one dry density: that of the batch's first block, else of the mix's last batch.
+    """Mass to fill in for one dry density: that of the batch's first block, of the mix's last batch, of the water ladder.
 
-    None for the first block of a mix, and where its density or the press is not known.
+    None where no density or no press is known yet.
     """
     if press is None:
         return None
     model = _model_block(state, batch, press)
-    if model is None:
-        return None
-    density = dry_density(state, model)
     try:
-        water = mix_water(state, batch.id)
-        height = given(press, "block_height") if "block_height" in press.values else given(model, "height")
-        return _fill(press, density, water, height)
+        density = dry_density(state, model) if model is not None else _of_ladder(state, batch)
+        height = given(press, "block_height") if model is None or "block_height" in press.values else given(model, "height")
+        return _fill(press, density, mix_water(state, batch.id), height)
     except InputError:
         return None
 
 
-def _fill(press: Fact, density: Result, water: Finding, height: Given) -> Finding | None:
+def _of_ladder(state: State, batch: Fact) -> Result | None:
+    mix = state.fact(batch["mix"], "mix")
+    winner = ladder.ladder(state, mix["blend"]).winner
+    return None if winner is None else winner.dry_density
+
+
+def _fill(press: Fact, density: Result | None, water: Finding, height: Given) -> Finding | None:
     if not isinstance(density, Finding) or not isinstance(height.value, float):
         return None
     length, width = given(press, "mould_length"), given(press, "mould_width")

@@ -26,9 +26,16 @@ def due_words(each: Due, state: State, now: date, href: Href) -> dict[str, str]:
 _PAGES: Mapping[str, tuple[str, ...]] = {
     "weigh_pails": ("dig", "source"),
     "ask_stops": ("dig", "source"),
+    "read_jar": ("shake", "jar"),
+    "shake_jar": ("shake", "source"),
     "weigh_soil": ("weigh", "batch"),
     "weigh_stabiliser": ("weigh", "batch"),
     "weigh_water": ("weigh", "batch"),
+    "press_blocks": ("press", "batch"),
+    "cover_blocks": ("press", "batch"),
+    "uncover_blocks": ("press", "batch"),
+    "soak_blocks": ("break", "batch"),
+    "break_blocks": ("break", "batch"),
 }
 
 

@@ -53,6 +53,13 @@ def mix_name(state: State, fact: Fact) -> str:
     return f"{blend}, {percent(fact['dose'].engine).removesuffix('.0')} {name_of(state, fact['stabiliser'])}"
 
 
+def jar_name(state: State, fact: Fact) -> str:
+    """A jar by its source, numbered where the source has several."""
+    jars = [each.id for each in state.everything("jar") if each.get("source") == fact["source"]]
+    number = f" {jars.index(fact.id) + 1}" if len(jars) > 1 and fact.id in jars else ""
+    return f"Jar{number} of {name_of(state, fact['source'])}"
+
+
 def batch_number(state: State, fact: Fact) -> int:
     """The number of a batch in its project: 1 for the first opened."""
     return [each.id for each in state.everything("batch")].index(fact.id) + 1
@@ -63,7 +70,11 @@ _NAMES: Mapping[str, Callable[[State, Fact], str]] = {
     "mix": mix_name,
     "batch": lambda state, fact: f"Batch {batch_number(state, fact)}, {name_of(state, fact['mix'])}",
     "block": lambda state, fact: f"Block {fact['mark']}",
-    "jar": lambda state, fact: f"Jar of {name_of(state, fact['source'])}",
+    "crush": lambda state, fact: f"{name_of(state, fact['block'])} crushed",
+    "bend": lambda state, fact: f"{name_of(state, fact['block'])} bent",
+    "jar": lambda state, fact: jar_name(state, fact),
+    "jar_reading": lambda state, fact: f"{name_of(state, fact['jar'])}, after {typed(fact['after'])}",
+    "guess": lambda state, fact: f"Guess of {name_of(state, fact['source'])}",
     "plan": lambda state, fact: f"Plan, {fact['size']}",
 }
 

@@ -105,6 +105,14 @@ def read(name: str, schema: int, body: Body) -> Body:
     kind = kind_named(name)
     if schema > kind.schema:
         raise InputError("newer_schema", kind=name, schema=schema, known=kind.schema)
-    for step in range(schema, kind.schema):
-        body = kind.upcasters[step](body)
-    return understand(kind.fields, body)
+    return understand(kind.fields, _raised(kind, schema, body) if schema < kind.schema else body)
+
+
+def _raised(kind: Kind, schema: int, body: Body) -> Body:
+    """A body of an old form in the newest one; a body its upcaster cannot read is not understood."""
+    try:
+        for step in range(schema, kind.schema):
+            body = kind.upcasters[step](body)
+    except (KeyError, TypeError, ValueError, AttributeError) as fault:
+        raise InputError("field_not_understood", field=str(fault), label=kind.label, found=str(body)[:80]) from fault
+    return body

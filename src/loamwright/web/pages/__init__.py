@@ -4,7 +4,7 @@ from importlib import import_module
 
 from fastapi import APIRouter
 
-MODULES = ("start", "today", "dig", "weigh")
+MODULES = ("start", "today", "dig", "shake", "blend", "weigh", "sheet")
 
 
 def routers() -> list[APIRouter]:

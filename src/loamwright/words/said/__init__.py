@@ -22,6 +22,7 @@ MODULES = (
     "choose",
     "make",
     "papers",
+    "shell",
 )
 
 

@@ -17,6 +17,7 @@ SAID: Mapping[str, str] = {
     "unknown_property": "No rule is known for how {property} mixes.",
     "not_linear": "The {property} of a blend is no mean of its sources: test the blend itself.",
     "unknown_stabiliser": "No window is known for {stabiliser}. Known are: {known}.",
+    "two_known": "Two sources must be known first, at least by a guess.",
     # notes
     "roughly_linear": "The {property} of a blend is only roughly the mean of its sources.",
     "best_blend_not_usable": "Even the best ratio up to 8 parts is more likely {answer} than usable: another source is needed.",

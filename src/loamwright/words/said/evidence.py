@@ -10,8 +10,8 @@ SAID: Mapping[str, str] = {
     "no_batches": "A mix has no batch with broken blocks yet.",
     "no_scatter_share": "Every block fell apart: there is no spread to take a share of.",
     "not_finite": "{quantity} is not a number that can be computed with. Look at the reading.",
-    "approximation_does_not_hold": "The handbook’s short formula does not hold for {n} blocks at {confidence} confidence; take the "
-    "exact one.",
+    "approximation_does_not_hold": "The handbook’s short formula does not hold for {n} blocks at {confidence} confidence; "
+    "take the exact one.",
     "chance_not_reached": "Blocks that scatter so much never pass that often, however strong (tried up to {most} MPa).",
     "known_coefficient_of_variation_missing": "This rule takes a scatter known from many earlier lots; none was given.",
     "unknown_mix": "There is no comparison of {first} with {second}.",
@@ -45,6 +45,7 @@ SAID: Mapping[str, str] = {
     "other_condition": "{blocks} broken in another condition than asked",
     "other_value_form": "{blocks} without the shape correction that the rule asks for",
     "soak_too_short": "{blocks} soaked too short",
+    "soak_not_said": "{blocks} soaked for a time nobody wrote down",
     "other_soak": "{blocks} soaked for another time: a different test",
     "age_unknown": "{blocks} of unknown age",
     "too_young": "{blocks} too young",

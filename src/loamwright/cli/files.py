@@ -1,0 +1,88 @@
+"""Files: export a project, take one in, copy the notebook."""
+
+from pathlib import Path
+
+import click
+
+from loamwright.cli import shared
+from loamwright.errors import InputError
+
+
+def command(name: str) -> click.Command:
+    """The command of this name."""
+    return {"export": export, "import": take, "backup": backup}[name]
+
+
+@click.command("export")
+@click.argument("project")
+@click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
+@shared.notebook_option
+@shared.json_option
+def export(project: str, file: Path, notebook: Path, as_json: bool) -> None:
+    """Write PROJECT whole, with all it stands on, into FILE; nothing is overwritten."""
+    from loamwright.cli.verbs import guarded
+    from loamwright.notebook.exchange import export as export_project
+
+    desk = shared.open_desk(notebook)
+    state = shared.pick_project(desk, project)
+    made = guarded(export_project, desk.notebook, state.project)
+    try:
+        with file.open("xb") as out:
+            out.write(made.data)
+    except FileExistsError:
+        raise shared.fail(InputError("file_exists", path=str(file))) from None
+    except OSError as fault:
+        raise shared.fail(InputError("file_not_written", path=str(file), reason=fault.strerror or str(fault))) from fault
+    if as_json:
+        shared.show_json({"project": state.project, "file": str(file), "entries": made.entries, "root": made.root})
+        return
+    click.echo(f"Written: {file}, {made.entries} entries")
+    click.echo(f"  root {made.root}")
+
+
+def read_file(file: Path) -> bytes:
+    """The bytes of a file; one sentence and exit code 1 where it cannot be read."""
+    try:
+        return file.read_bytes()
+    except FileNotFoundError:
+        raise shared.fail(InputError("file_missing", path=str(file))) from None
+    except OSError as fault:
+        raise shared.fail(InputError("file_not_read", path=str(file), reason=fault.strerror or str(fault))) from fault
+
+
+@click.command("import")
+@click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
+@shared.notebook_option
+@shared.json_option
+def take(file: Path, notebook: Path, as_json: bool) -> None:
+    """Take in a project FILE, all of it or nothing."""
+    from loamwright.cli.verbs import guarded
+    from loamwright.notebook.exchange import take_in
+    from loamwright.words.showing import name_of
+
+    data = read_file(file)
+    desk = shared.open_desk(notebook)
+    contents, receipt = guarded(take_in, desk.notebook, data)
+    counts = {"kept": len(receipt.kept), "had": len(receipt.had), "aside": len(receipt.aside)}
+    if as_json:
+        shared.show_json({"project": contents.project, "root": contents.root, **counts})
+        return
+    state = desk.state(contents.project)
+    click.echo(f"Taken in: {name_of(state, contents.project)} ({contents.project})")
+    click.echo(f"  {counts['kept']} new entries, {counts['had']} here already, {counts['aside']} kept aside")
+
+
+@click.command("backup")
+@click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
+@shared.notebook_option
+@shared.json_option
+def backup(file: Path, notebook: Path, as_json: bool) -> None:
+    """Copy the notebook to FILE, safe while it is in use; nothing is overwritten."""
+    from loamwright.cli.verbs import guarded
+    from loamwright.notebook.backup import back_up
+
+    made = guarded(back_up, notebook, file)
+    if as_json:
+        shared.show_json({"file": str(made), "size_bytes": made.stat().st_size})
+        return
+    click.echo(f"Written: {made}, checked")

@@ -1,0 +1,231 @@
+"""Press: batch by batch, the next block as the largest thing; what each block came to; spoiled ones; the cure."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from fastapi import Request
+from fastapi.responses import RedirectResponse, Response
+
+from loamwright.errors import InputError
+from loamwright.notebook.entry import is_id
+from loamwright.notebook.fields import parse
+from loamwright.notebook.kinds import kind_named
+from loamwright.project import blocks, cure, press, today, weigh
+from loamwright.project.asking import Question
+from loamwright.project.state import Fact
+from loamwright.web.cautions import cautions_for
+from loamwright.web.forms import form_fields
+from loamwright.web.keeping import Here, with_kept
+from loamwright.web.pages.shared import project_router, question_pieces, result_piece
+from loamwright.web.render import At, page, raw_form
+from loamwright.words import blocks as said
+from loamwright.words.numbers import count
+from loamwright.words.numbers import day as day_words
+from loamwright.words.sentences import of_fault
+from loamwright.words.showing import entry_words, name_of
+
+router = project_router()
+Raw = Mapping[str, list[str]]
+BLOCK_FIELDS = ("mark", "green_mass", "height", "gauge", "fill_mass", "loose_height", "corners_lost", "surface", "fate", "pressed_at")
+
+
+@router.get("/press")
+def show(at: Here) -> Response:
+    """Batches to press and pressed, the newest first; presses; what was lost of each mix."""
+    wanted = at.request.query_params.get("batch", "")
+    if wanted and at.state.find(wanted, "batch") is not None:
+        return RedirectResponse(at.href("press", "batch", wanted), 303)
+    return page(
+        at,
+        "press/all.html",
+        verb="press",
+        batches=[_batch_line(at, fact) for fact in reversed(at.state.all("batch"))],
+        presses=at.state.all("press"),
+        lost=[line for key in _keys(at) if (line := _lost(at, key))],
+        questions=question_pieces(at, [each for each in today.questions(at.state) if each.verb == "press"]),
+    )
+
+
+def _keys(at: At) -> list[str]:
+    return list(dict.fromkeys(press.mix_key(at.state, batch.id) for batch in at.state.all("batch")))
+
+
+def _lost(at: At, key: str) -> str:
+    name = said.mix_key_name(at.state, key)
+    return said.lost_words(name, press.spoiled_share(at.state, key), press.corners_share(at.state, key))
+
+
+def _batch_line(at: At, fact: Fact) -> dict[str, str]:
+    pressed = len(at.state.where("block", "batch", fact.id))
+    waits = weigh.next_weighing(at.state, fact)
+    when = count(pressed, "block") if pressed else f"{waits} to weigh first" if waits else "press it"
+    return {"what": name_of(at.state, fact.id), "when": when, "href": at.href("press", "batch", fact.id)}
+
+
+# --- one batch ---
+
+
+@router.get("/press/batch/{batch}")
+def batch_page(at: Here, batch: str) -> Response:
+    """One batch at the press: mark, fill, gauge; its blocks so far; its cure."""
+    return _batch_page(at, at.state.fact(batch, "batch"), {}, {})
+
+
+def _batch_page(at: At, fact: Fact, raw: Raw, faults: Mapping[str, InputError]) -> Response:
+    machine = blocks.press_for(at.state, fact)
+    mark, fate = press.mark_for(at.state, fact)
+    typed = {"mark": [mark], **({"fate": [fate]} if fate else {}), **raw}
+    sisters = at.state.where("block", "batch", fact.id)
+    about = {fact.id, *(block.id for block in sisters)}
+    day = at.hand.moment.date()
+    view = cure.cure_view(at.state, fact.id, day)
+    return page(
+        at,
+        "press/batch.html",
+        verb="press",
+        in_task=True,
+        status=422 if faults else 200,
+        fact=fact,
+        name=name_of(at.state, fact.id),
+        orders=said.press_orders(at.state, fact, machine, mark, at.shown),
+        hold=_hold(at, fact),
+        fields=form_fields(at.state, kind_named("block"), at.shown, raw=typed, faults=faults, only=_fields(at, machine)),
+        machine=machine,
+        has_presses=len(at.state.all("press")) > 1,
+        questions=question_pieces(at, _questions(at, about)),
+        figures=_figures(at, sisters),
+        sisters=[_block_line(at, block) for block in reversed(sisters)],
+        spoiled=len(at.state.where("spoiled", "batch", fact.id)),
+        why_spoiled=next(each for each in kind_named("spoiled").fields if each.name == "why").options,
+        cure=said.cure_words(view),
+        cure_notes=said.cure_notes(view),
+        steps=[{"what": _step(step), "when": day_words(at.state.day(step), day), "href": at.href("entry", step.id)} for step in view.steps],
+        cautions=cautions_for("block"),
+    )
+
+
+def _fields(at: At, machine: Fact | None) -> tuple[str, ...]:
+    several = ("press",) if len(at.state.all("press")) > 1 else ()
+    no_gauge = machine is not None and machine["how"] == "no_gauge"
+    return (*several, *(name for name in BLOCK_FIELDS if not (no_gauge and name == "gauge")))
+
+
+def _hold(at: At, fact: Fact) -> str:
+    try:
+        view = weigh.batch_view(at.state, fact.id)
+        return said.hold(at.state, view, weigh.hold_now(at.state, view, at.hand.moment))
+    except InputError as fault:
+        return of_fault(fault)
+
+
+def _questions(at: At, about: set[str]) -> list[Question]:
+    return [each for each in today.questions(at.state) if each.verb == "press" and about & set(each.about)]
+
+
+def _figures(at: At, sisters: list[Fact]) -> list[dict[str, Any]]:
+    """Dry density of each block, the newest first; of the newest also what the gauge and the loose fill say."""
+    found: list[dict[str, Any]] = []
+    for block in reversed(sisters):
+        label = said.block_line(at.state, block, at.shown)
+        found.append(result_piece(at, blocks.dry_density(at.state, block), "density", f"{label}. Dry density"))
+        if block is sisters[-1]:
+            found.extend(_of_press(at, block))
+    return found
+
+
+def _of_press(at: At, block: Fact) -> list[dict[str, Any]]:
+    found = []
+    pressure = blocks.soil_pressure(at.state, block)
+    if pressure is not None:
+        found.append(result_piece(at, pressure, "pressure", "Pressure on the soil"))
+    ratio = blocks.compression(at.state, block)
+    if ratio is not None:
+        found.append(_plain(at, ratio, "Loose over pressed height", 2))
+    return found
+
+
+def _plain(at: At, result: Any, label: str, digits: int) -> dict[str, Any]:
+    """A number without unit as the figure piece takes it."""
+    piece = result_piece(at, result, "share", label)
+    if piece.get("working"):
+        piece.update(value_text=at.shown.of_engine(result.value, "1", digits=digits), unit="")
+    return piece
+
+
+def _block_line(at: At, block: Fact) -> dict[str, str]:
+    return {"what": said.block_line(at.state, block, at.shown), "when": "", "href": at.href("press", "block", block.id)}
+
+
+def _step(step: Fact) -> str:
+    options = next(each for each in kind_named("cure_step").fields if each.name == "step").options
+    return options[step["step"]]
+
+
+@router.post("/press/batch/{batch}/block")
+async def keep_block(request: Request, at: Here, batch: str) -> Response:
+    """One block, kept as it is pressed; the press is the one the page named."""
+    fact = at.state.fact(batch, "batch")
+    raw = {**raw_form((await request.form()).multi_items()), "batch": [fact.id]}
+    parsed = parse(kind_named("block").fields, raw)
+    if parsed.faults:
+        return _batch_page(at, fact, raw, parsed.faults)
+    return _kept(at, "block", parsed.body, raw, at.href("press", "batch", fact.id))
+
+
+def _kept(at: At, kind: str, body: dict[str, Any], raw: Raw, back: str) -> Response:
+    given_id = (raw.get("entry_id") or [""])[0]
+    entry = at.desk.entry(kind, body, at.hand, project=at.project, entry_id=given_id if is_id(given_id) else None)
+    at.desk.keep([entry])
+    return RedirectResponse(with_kept(back, entry.id), 303)
+
+
+@router.post("/press/batch/{batch}/spoiled")
+async def keep_spoiled(request: Request, at: Here, batch: str) -> Response:
+    """One tap: a block that was lost, and how."""
+    fact = at.state.fact(batch, "batch")
+    raw = {**raw_form((await request.form()).multi_items()), "batch": [fact.id]}
+    return _tapped(at, "spoiled", raw, at.href("press", "batch", fact.id) + "#spoiled")
+
+
+@router.post("/press/batch/{batch}/cure")
+async def keep_cure(request: Request, at: Here, batch: str) -> Response:
+    """One tap: what was done to cure the batch."""
+    fact = at.state.fact(batch, "batch")
+    raw = {**raw_form((await request.form()).multi_items()), "batches": [fact.id]}
+    return _tapped(at, "cure_step", raw, at.href("press", "batch", fact.id) + "#cure")
+
+
+def _tapped(at: At, kind: str, raw: Raw, back: str) -> Response:
+    parsed = parse(kind_named(kind).fields, raw)
+    if parsed.faults:
+        raise next(iter(parsed.faults.values()))
+    return _kept(at, kind, parsed.body, raw, back)
+
+
+# --- one block ---
+
+
+@router.get("/press/block/{block}")
+def block_page(at: Here, block: str) -> Response:
+    """One block: density, pressure on the soil, what was said of it."""
+    fact = at.state.fact(block, "block")
+    here = blocks.has_batch(at.state, fact)
+    figures = [
+        result_piece(at, blocks.dry_density(at.state, fact), "density", "Dry density"),
+        result_piece(at, blocks.green_density(at.state, fact), "density", "Density as pressed, water and all"),
+        *_of_press(at, fact),
+    ]
+    return page(
+        at,
+        "press/block.html",
+        verb="press",
+        in_task=True,
+        fact=fact,
+        here=here,
+        name=name_of(at.state, fact.id),
+        of=name_of(at.state, fact["batch"]),
+        age=said.age_words(at.state, fact, at.hand.moment.date()) if here else "",
+        figures=figures if here else [],
+        questions=question_pieces(at, _questions(at, {fact.id})),
+        words=entry_words(at.state, fact),
+    )

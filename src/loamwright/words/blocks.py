@@ -1,0 +1,172 @@
+"""Blocks in words: marks, orders at the press, ages, cure, strengths as tested."""
+
+from collections.abc import Sequence
+from datetime import date, timedelta
+
+from loamwright.engine.bench import marks
+from loamwright.engine.bench.hold import Hold
+from loamwright.errors import InputError
+from loamwright.project import breaking, cure, press, weigh
+from loamwright.project.blocks import minutes_held, mix_of, pressed_on, stabiliser_type
+from loamwright.project.breaking import BlockStrength
+from loamwright.project.cure import CureView, ToBreak
+from loamwright.project.finding import Finding
+from loamwright.project.state import Fact, State
+from loamwright.words import batches
+from loamwright.words.numbers import Shown, count, number, percent, span, typed
+from loamwright.words.numbers import day as day_words
+from loamwright.words.sentences import of_note, sentence
+from loamwright.words.showing import batch_number, name_of
+
+Order = dict[str, str]
+CONDITIONS = {"wet": "soaked", "dry": "dry"}
+
+
+def mix_key_name(state: State, key: str) -> str:
+    """The name of a mix key: the mix, or the mix as a batch really made it.
+
+    A key "mix@batch" is of a batch whose dose was missed by so much that it counts as a mix of its own.
+    """
+    mix, _, batch = key.partition("@")
+    if not batch:
+        return name_of(state, mix)
+    try:
+        achieved = weigh.batch_view(state, batch).achieved
+        reached = f", {percent(achieved.value, 2)} reached" if achieved is not None else ""
+        return f"{name_of(state, mix)}, as batch {batch_number(state, state.fact(batch, 'batch'))} was weighed{reached}"
+    except InputError:
+        return name_of(state, mix_of(key))
+
+
+# --- at the press ---
+
+
+def press_orders(state: State, batch: Fact, press_fact: Fact | None, mark: str, shown: Shown) -> list[Order]:
+    """What to do for the next block: the mark to scratch, the fill, the gauge to press to."""
+    found = [{"text": "Scratch", "number": mark, "unit": "", "then": ""}]
+    fill = press.fill_order(state, batch, press_fact)
+    if fill is not None:
+        found.append(batches.mass_order("Fill in", fill.value, weigh.scale_step(state, batch)[0], shown))
+    if press_fact is None:
+        return found
+    if press_fact["how"] == "gauge" and "gauge_wanted" in press_fact.values:
+        value = shown.value(press_fact.needed("gauge_wanted"), "pressure")
+        unit = shown.unit("pressure").label
+        found.append({"text": "Press to", "number": value.removesuffix(unit).rstrip(), "unit": unit, "then": ""})
+    elif "block_height" in press_fact.values:
+        value, unit = shown.value(press_fact.needed("block_height"), "length"), shown.unit("length").label
+        found.append({"text": "Height", "number": value.removesuffix(unit).rstrip(), "unit": unit, "then": ""})
+    return found
+
+
+def hold(state: State, view: weigh.BatchView, held: Hold | None) -> str:
+    """The hold clock at the press; lime may rest, so it has no limit."""
+    if held is None:
+        return ""
+    kind = stabiliser_type(state, view.fact.id)
+    if kind == "cement":
+        return batches.hold(held)
+    return f"{span(held.minutes_held)} since the {kind if kind != 'none' else 'stabiliser'} went in. It may rest, covered."
+
+
+def block_line(state: State, block: Fact, shown: Shown) -> str:
+    """One block as it was read."""
+    parts = [typed(block["green_mass"]), typed(block["height"])]
+    if block.get("corners_lost"):
+        parts.append(f"{count(block['corners_lost'], 'corner')} lost")
+    minutes = minutes_held(state, block)
+    if minutes is not None:
+        parts.append(f"{span(minutes)} held")
+    return f"Block {block['mark']}: {', '.join(parts)}"
+
+
+def mark_fault(mark: str) -> str:
+    """What is wrong with a mark that was typed to find a block, or an empty text."""
+    fault = marks.check_mark(mark).fault
+    if fault is None or fault == "empty":
+        return ""
+    return sentence("mark_wrong_digit" if fault == "wrong_digit" else "mark_not_usual", {"mark": mark.strip()})
+
+
+def lost_words(name: str, spoiled: Finding | None, corners: Finding | None) -> str:
+    """Shares lost of a mix in one line."""
+    parts = [f"{percent(spoiled.value, 0)} spoiled"] if spoiled is not None else []
+    parts += [f"{percent(corners.value, 0)} with corners lost"] if corners is not None else []
+    return f"{name}: {', '.join(parts)}" if parts else ""
+
+
+# --- curing ---
+
+
+def cure_words(view: CureView) -> tuple[str, str]:
+    """How a batch lies, and the shape of that state."""
+    days = count(round(view.damp_days.value), "day")
+    if not view.wanted.least:
+        return "No stabiliser: dry it in shade, turned, out of wind.", ""
+    if not view.steps:
+        return f"Not covered yet. Keep it damp for {view.wanted.least} days at least.", "not_shown"
+    full = view.damp_days.value >= view.wanted.least
+    text = f"{days} damp so far, {view.wanted.least} wanted." if not full else f"{days} damp: enough. Longer does no harm."
+    return text, "met" if full else "not_shown"
+
+
+def cure_notes(view: CureView) -> list[str]:
+    """Cold, frost and days cut short, in sentences."""
+    return [of_note(note) for note in view.notes]
+
+
+# --- ages and strengths ---
+
+
+def age_words(state: State, block: Fact, today: date) -> str:
+    """Age of a block and whether it can be judged yet."""
+    days = (today - pressed_on(state, block)).days
+    judged = cure.judging(state, block["batch"], days)
+    if judged.stage == "judge":
+        return f"{count(days, 'day')} old: old enough to judge."
+    when = day_words(pressed_on(state, block) + timedelta(days=judged.judging_age), today)
+    kind = stabiliser_type(state, block["batch"])
+    if judged.stage == "screening":
+        return f"{count(days, 'day')} old: screens out the hopeless; judged from day {judged.judging_age}, {when}."
+    shows = "it dries out" if kind == "none" else f"{kind} shows itself"
+    return f"{count(days, 'day')} old: too early to judge, {shows} from day {judged.judging_age}, {when}."
+
+
+def group_words(state: State, group: ToBreak, today: date) -> tuple[str, str]:
+    """Blocks to break as one line, and when."""
+    what = f"{name_of(state, group.batch)}: {len(group.blocks)} {CONDITIONS[group.condition]}, {group.age_days} days"
+    if group.soak_on is not None and not group.in_water:
+        return what, f"into water {day_words(group.soak_on, today)}, break {day_words(group.break_on, today)}"
+    return what, f"break {day_words(group.break_on, today)}"
+
+
+def strength_label(each: BlockStrength, kind: str) -> str:
+    """What a strength is: condition, soak, age, pieces."""
+    soak = f" {number(each.soak_hours, 0)} h" if each.condition == "wet" and each.soak_hours is not None else ""
+    pieces = ", mean of two halves" if each.piece_count == 2 else ""
+    return f"{kind}, {CONDITIONS[each.condition]}{soak}, {each.age_days} days{pieces}"
+
+
+def strength_words(each: BlockStrength) -> str:
+    """How it stands: gross area, no shape factor, slenderness, what keeps it from meeting a brief."""
+    parts = ["as tested on the gross area, no shape factor"] if not each.dissolved else []
+    if each.height_to_thickness is not None:
+        parts.append(f"height over thickness {number(each.height_to_thickness, 2)}")
+    if each.screening:
+        parts.append("jack not checked: for screening only")
+    return ", ".join(parts)
+
+
+def soak_words(state: State, block: Fact, now_minutes: float | None) -> str:
+    """How long a block has been in water and how long it should."""
+    wanted = cure.soak_wanted(state)
+    if now_minutes is None:
+        return f"Not in water yet: {number(wanted, 0)} h are wanted."
+    if now_minutes < breaking.NOMINAL_UNDER * wanted * 60:
+        return f"In water for {span(now_minutes)}, {span(wanted * 60 - now_minutes)} to go."
+    return f"In water for {span(now_minutes)}: long enough."
+
+
+def marks_line(blocks: Sequence[Fact]) -> str:
+    """Marks of a few blocks."""
+    return cure.marks_of(tuple(blocks))

@@ -1,0 +1,166 @@
+"""The comparison of mixes in words: a line a mix, a sentence a pair, a description of each strip."""
+
+from collections.abc import Callable
+from datetime import date
+
+from loamwright.errors import Note
+from loamwright.project.blocks import mix_of
+from loamwright.project.compare import OWN_MIX, Comparison, MixResult, PairResult, SetAside, block_value
+from loamwright.project.finding import Finding, Result
+from loamwright.project.state import State
+from loamwright.words.briefs import SHAPES, assumption_words, chance_words
+from loamwright.words.numbers import Shown, count, day, number, percent
+from loamwright.words.sentences import of_note, sentence
+from loamwright.words.showing import batch_number, name_of
+
+TABLE = (
+    {"label": "Mix"},
+    {"label": "Blocks", "count": True},
+    {"label": "Batches", "count": True},
+    {"label": "Mean", "count": True},
+    {"label": "Least", "count": True},
+    {"label": "Spread", "count": True},
+    {"label": "Cautious", "count": True},
+    {"label": "Brief"},
+)
+
+
+def key_name(state: State, key: str) -> str:
+    """What a mix in the comparison is called; one made by a missed dose names its batch."""
+    name = name_of(state, mix_of(key))
+    if OWN_MIX not in key:
+        return name
+    batch = state.find(key.partition(OWN_MIX)[2], "batch")
+    which = "a batch" if batch is None else f"batch {batch_number(state, batch)}"
+    return f"{name}: {which}, which missed its dose"
+
+
+def table_rows(state: State, found: Comparison, shown: Shown) -> list[list[str]]:
+    """One row a mix."""
+    return [_row(state, each, shown) for each in found.mixes]
+
+
+def _row(state: State, each: MixResult, shown: Shown) -> list[str]:
+    name, word = key_name(state, each.key), verdict(each)[0]
+    if each.spread is None:
+        return [name, "0", "0", "–", "–", "–", "–", word]
+    return [
+        name,
+        str(each.spread.n),
+        str(len(each.batches)),
+        shown.value(each.spread.mean, "pressure"),
+        shown.value(each.spread.least, "pressure"),
+        _of(each.scatter, lambda value: percent(value, 0)),
+        _of(each.cautious, lambda value: shown.value(value, "pressure")),
+        word,
+    ]
+
+
+def _of(result: Result | None, words: Callable[[float], str]) -> str:
+    return words(result.value) if isinstance(result, Finding) else "–"
+
+
+def verdict(each: MixResult) -> tuple[str, str]:
+    """The brief's word on a mix and the shape of that state."""
+    if each.verdict is None:
+        return sentence("verdict_none", {}), "not_shown"
+    return sentence(f"verdict_{each.verdict.word}", {}), SHAPES[each.verdict.word]
+
+
+def chances(each: MixResult) -> str:
+    """The chance that a lot passes, beside the rule's own verdict."""
+    if not each.chances:
+        return ""
+    parts = [
+        sentence("chance_one", {"chance": chance_words(one.chance), "assumption": assumption_words(one.assumption)})
+        for one in each.chances
+    ]
+    return sentence("chance_words", {"chances": "; ".join(parts)})
+
+
+def mix_notes(each: MixResult, today: date) -> list[str]:
+    """What must be known of a mix's figures."""
+    return [_mix_note(note, each, today) for note in each.notes]
+
+
+def _mix_note(note: Note, each: MixResult, today: date) -> str:
+    if note.code == "mix_too_young" and each.young_until is not None:
+        return sentence("mix_too_young_on", {**_stabiliser(note), "day": day(each.young_until, today)})
+    return sentence(note.code, _stabiliser(note)) if note.code == "mix_too_young" else of_note(note)
+
+
+def _stabiliser(note: Note) -> dict[str, object]:
+    kind = note.values["stabiliser"]
+    return {**note.values, "stabiliser": "an unstabilised block" if kind == "none" else kind}
+
+
+def block_line(state: State, each: SetAside | None, block: str, batch: str, value: float, shown: Shown) -> str:
+    """One block of a strip: its mark, batch and strength."""
+    fact = state.find(batch, "batch")
+    of_batch = "" if fact is None else f", batch {batch_number(state, fact)}"
+    why = "" if each is None else f" ({aside_words(each)})"
+    return f"{name_of(state, block)}{of_batch}: {shown.value(value, 'pressure')}{why}"
+
+
+def aside_words(each: SetAside) -> str:
+    """Why a broken block does not count."""
+    said = sentence(each.reason, {"blocks": ""}).strip()
+    return f"{said}: {each.block.age_days} days" if each.reason == "too_young" else said
+
+
+def strip_text(state: State, each: MixResult, shown: Shown) -> str:
+    """A strip in words, for those who do not see it."""
+    assert each.spread is not None
+    unit = shown.unit("pressure")
+    values = ", ".join(number(unit.from_engine(block_value(block)), 2 if unit.key == "MPa" else 0) for block in each.counted)
+    batches = count(len(each.batches), "batch", "batches")
+    mean = shown.value(each.spread.mean, "pressure")
+    blocks = f"{count(each.spread.n, 'block')} of {batches}"
+    return f"{key_name(state, each.key)}: {blocks}, weakest first: {values} {unit.label}. Mean {mean}."
+
+
+def pair_line(state: State, found: Comparison, pair: PairResult) -> str:
+    """One pair in a sentence or two: apart, not apart yet, and how many more batches would tell."""
+    first, second = key_name(state, pair.first), key_name(state, pair.second)
+    values: dict[str, object] = {"first": first, "second": second, "share": number(100 * pair.share, 0)}
+    if pair.verdict == "apart":
+        stronger, weaker = (first, second) if pair.greater == pair.first else (second, first)
+        sure = min(99, int(100 * pair.probability))
+        return sentence("pair_apart", {**values, "stronger": stronger, "weaker": weaker, "sure": sure})
+    if pair.verdict == "not_apart":
+        return sentence(f"pair_not_apart_{_more(pair)}", {**values, **_more_words(pair)})
+    have = {"have": _have(found, pair)}
+    told = sentence("pair_one_batch_each", {**values, **have})
+    return f"{told} {sentence(f'pair_one_{_more(pair)}', {**values, **_more_words(pair)})}"
+
+
+def _have(found: Comparison, pair: PairResult) -> str:
+    mixes = [found.mix(key) for key in (pair.first, pair.second)]
+    counts = [0 if mix is None else len(mix.batches) for mix in mixes]
+    return "one batch each" if counts == [1, 1] else f"{counts[0]} and {count(counts[1], 'batch', 'batches')}"
+
+
+def _more(pair: PairResult) -> str:
+    if pair.more is None:
+        return "never"
+    return "each" if pair.more[0] == pair.more[1] else "both"
+
+
+def _more_words(pair: PairResult) -> dict[str, str]:
+    if pair.more is None:
+        return {}
+    first, second = (count(more, "more batch", "more batches") for more in pair.more)
+    return {"more": first, "more_first": first, "more_second": second}
+
+
+def left_out(state: State, found: Comparison) -> list[str]:
+    """Mixes that cannot be held against the others."""
+    return [sentence("pair_left_out", {"mix": key_name(state, key)}) for key in found.left_out]
+
+
+def pooled(found: Comparison) -> str:
+    """How batches and blocks scatter, as the comparison learned it."""
+    if found.batch_spread is None or found.block_spread is None:
+        return ""
+    values = {"batches": number(100 * found.batch_spread, 0), "blocks": number(100 * found.block_spread, 0)}
+    return sentence("spreads_pooled", values)
