@@ -27,7 +27,7 @@ def undo(entry: str, because: str, project: str | None, by: str, notebook: Path,
     from loamwright.words.showing import entry_line, shown_units
 
     desk = shared.open_desk(notebook)
-    state = shared.pick_project(desk, project)
+    state = shared.state_of_entry(desk, project, entry)
     wanted = guarded(pick_entry, state, entry)
     undone = guarded(desk.undo, state.project, wanted, shared.hand_of(by), reason=because)
     guarded(desk.keep, [undone])
@@ -55,7 +55,7 @@ def history(entry: str, project: str | None, notebook: Path, as_json: bool) -> N
     from loamwright.cli.verbs import guarded
     from loamwright.words.showing import entry_line, shown_units
 
-    state = shared.pick_project(shared.open_desk(notebook), project)
+    state = shared.state_of_entry(shared.open_desk(notebook), project, entry)
     root = state.versions.entity(guarded(pick_entry, state, entry))
     heads = {head.id for head in state.versions.heads(root)}
     listed = [
@@ -107,7 +107,7 @@ def answer(
     from loamwright.project import today
 
     desk = shared.open_desk(notebook)
-    state = shared.pick_project(desk, project)
+    state = shared.state_of_entry(desk, project, about[0]) if about else shared.pick_project(desk, project)
     named = [guarded(pick_entry, state, each) for each in about]
     if not named:
         fitting = [each for each in today.questions(state) if each.code == question]

@@ -60,7 +60,7 @@ _PAIL = (
 def _new() -> click.Command:
     """The command that opens a project; its options are the fields of a project, its buckets and its pail."""
     options: list[click.Parameter] = [
-        click.Option(["--bucket"], multiple=True, metavar="NAME", help="One bucket of soil; give it two to eight times.")
+        click.Option(["--bucket"], multiple=True, metavar="NAME", help="One bucket of soil; give it at least twice.")
     ]
     for each in kind_named("project").fields:
         metavar = f"[{'|'.join(each.options)}]" if each.options else "TEXT"

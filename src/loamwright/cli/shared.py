@@ -80,9 +80,14 @@ def open_desk(notebook: Path) -> "Desk":
     from loamwright.project.desk import Desk
 
     try:
-        return Desk(open_notebook(notebook))
+        opened = open_notebook(notebook)
+        desk = Desk(opened)
     except InputError as fault:
         raise fail(fault) from fault
+    context = click.get_current_context(silent=True)
+    if context is not None:
+        context.call_on_close(opened.close)
+    return desk
 
 
 def hand_of(by: str) -> "Hand":
@@ -109,6 +114,21 @@ def pick_project(desk: "Desk", wanted: str | None) -> "State":
         raise misused(fault) from fault
 
 
+def state_of_entry(desk: "Desk", project: str | None, typed: str) -> "State":
+    """The project an entry is looked for in: the named one, else the newest that holds an entry this fits."""
+    from loamwright.cli.naming import pick_entry
+
+    chosen = pick_project(desk, project)
+    if project is None:
+        for state in desk.projects():
+            try:
+                pick_entry(state, typed)
+            except InputError:
+                continue
+            return state
+    return chosen
+
+
 def fail(fault: InputError) -> click.ClickException:
     """A fault as the sentence a person reads, exit code 1."""
     from loamwright.words.sentences import of_fault
@@ -120,7 +140,10 @@ def misused(*faults: InputError) -> click.UsageError:
     """What was typed cannot be taken: one sentence each, exit code 2."""
     from loamwright.words.sentences import of_fault
 
-    return click.UsageError("\n".join(of_fault(fault) for fault in faults))
+    lines = [
+        f"{fault.values['at_option']}: {of_fault(fault)}" if "at_option" in fault.values else of_fault(fault) for fault in faults
+    ]
+    return click.UsageError("\n".join(lines))
 
 
 def show_json(found: Any) -> None:

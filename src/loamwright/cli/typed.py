@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from loamwright.project.state import State
     from loamwright.words.numbers import Shown
 
+AT = "at_option"  # in the values of a fault: the option it stands at
 SMALL_SHARE = 0.5  # a share without a unit below this could be per cent or a fraction
 _TRAILING = re.compile(r"(?P<number>[-−+]?[\d.,/ ]*\d)\s*(?P<words>(?:[^\W\d_]|[%°]).*)")
 
@@ -51,13 +52,13 @@ def take(kind: Kind, typed: Mapping[str, Sequence[str]], state: "State", shown: 
             if texts:
                 _put(raw, each, texts, state, shown)
         except InputError as fault:
-            faults.append(fault)
+            faults.append(InputError(fault.code, **{**fault.values, AT: option_of(kind, each)}))
     parsed = parse(kind.fields, raw)
     refused = {fault.values.get("field") for fault in faults}
     for name, found in parsed.faults.items():
         known = next(each for each in kind.fields if each.name == name)
         if found.code != "missing_field":
-            faults.append(found)
+            faults.append(InputError(found.code, **{**found.values, AT: option_of(kind, known)}))
         elif name not in refused and (name in emptied or not correcting):
             faults.append(InputError("option_missing", label=known.label, option=option_of(kind, known), field=name))
     return Taken(parsed.body, emptied, tuple(faults))

@@ -137,7 +137,7 @@ def _write(
     from loamwright.cli.writing import Writing, keep, tell
 
     desk = shared.open_desk(notebook)
-    state = shared.pick_project(desk, project)
+    state = shared.pick_project(desk, project) if correct is None else shared.state_of_entry(desk, project, correct)
     texts = {name.removeprefix("field_"): _texts(value) for name, value in typed.items() if value is not None}
     writing = Writing(kind, texts, shared.hand_of(by), correct, because)
     entry = guarded(keep, desk, state, writing)

@@ -55,7 +55,7 @@ def _corrected(state: State, writing: Writing) -> Entry:
     """The entry a correction starts from: what counts now, or the named version where the reading was withdrawn."""
     named = state.versions.entries[_entry_id(state, writing.correct or "")]
     if named.kind != writing.kind.name:
-        raise shared.misused(InputError("corrects_other_kind", found=named.kind, kind=writing.kind.name))
+        raise shared.misused(InputError("corrects_other_kind", was=named.kind, kind=writing.kind.name))
     if not writing.texts:
         raise shared.misused(InputError("nothing_to_correct"))
     heads = state.versions.heads(state.versions.entity(named.id))
@@ -72,15 +72,7 @@ def _entry_id(state: State, typed: str) -> str:
 def asked_about(state: State, entry: Entry) -> list[Question]:
     """Open questions that concern what an entry belongs to."""
     entity = state.versions.entity(entry.id)
-    names = {entity, *(state.versions.entity(each) for each in _named(entry))}
-    return [each for each in today.questions(state) if names & {state.versions.entity(about) for about in each.about}]
-
-
-def _named(entry: Entry) -> set[str]:
-    from loamwright.notebook.kinds import kinds
-
-    kind = kinds().get(entry.kind)
-    return set() if kind is None else kind.references(entry.body)
+    return [each for each in today.questions(state) if entity in {state.versions.entity(about) for about in each.about}]
 
 
 def tell(state: State, entry: Entry, *, as_json: bool) -> None:

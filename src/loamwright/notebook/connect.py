@@ -2,6 +2,7 @@
 
 import sqlite3
 import threading
+import time
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,6 +15,7 @@ from loamwright.errors import InputError
 
 NEWEST = "0001"
 MIGRATIONS = Path(__file__).parent / "migrations"
+PATIENCE = 10  # seconds to wait for another writer
 _MIGRATING = threading.Lock()  # the migration library keeps its context in module globals
 _FIXED_BRANCHES: dict[tuple[int, ...], int] = {(3, 44): 6, (3, 50): 7}
 
@@ -64,18 +66,18 @@ def connect(target: str | Path) -> tuple[sa.Engine, Journal | None]:
     # Built, not joined as text: a path may hold "?" or "%".
     url = sa.URL.create("sqlite", database=str(path))
     engine = sa.create_engine(url, module=module, poolclass=sa.QueuePool, pool_size=4)
-    _prepare(engine, journal)
+    _prepare(engine, journal, module)
     return engine, journal
 
 
-def _prepare(engine: sa.Engine, journal: Journal) -> None:
+def _prepare(engine: sa.Engine, journal: Journal, module: ModuleType) -> None:
     @sa.event.listens_for(engine, "connect")
     def on_connect(connection: Any, record: object) -> None:
         connection.isolation_level = None  # the binding must not open transactions of its own
         cursor = connection.cursor()
-        cursor.execute("PRAGMA busy_timeout = 10000")
+        cursor.execute(f"PRAGMA busy_timeout = {PATIENCE * 1000}")
         cursor.execute("PRAGMA foreign_keys = ON")
-        cursor.execute(f"PRAGMA journal_mode = {journal.mode}")
+        _set_journal(cursor, journal.mode, module)
         cursor.execute(f"PRAGMA synchronous = {journal.synchronous}")
         cursor.close()
 
@@ -83,6 +85,21 @@ def _prepare(engine: sa.Engine, journal: Journal) -> None:
     def on_begin(connection: sa.Connection) -> None:
         reading = connection.get_execution_options().get("reading", False)
         connection.exec_driver_sql("BEGIN" if reading else "BEGIN IMMEDIATE")
+
+
+def _set_journal(cursor: Any, mode: str, module: ModuleType) -> None:
+    """Set the journal mode; SQLite does not wait by itself where another process has the file open at this moment."""
+    if str(cursor.execute("PRAGMA journal_mode").fetchone()[0]).upper() == mode:
+        return
+    until = time.monotonic() + PATIENCE
+    while True:
+        try:
+            cursor.execute(f"PRAGMA journal_mode = {mode}").fetchone()
+            return
+        except module.OperationalError as fault:
+            if "locked" not in str(fault) or time.monotonic() > until:
+                raise
+            time.sleep(0.02)
 
 
 def migrate(engine: sa.Engine, *, before: Callable[[], object] = lambda: None) -> bool:

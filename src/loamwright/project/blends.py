@@ -43,13 +43,16 @@ def mass_shares(state: State, blend: Fact) -> tuple[dict[str, float], tuple[Note
     return {source: mass / total for source, mass in masses.items()}, notes
 
 
-def soil_moisture(state: State, blend: Fact) -> Finding:
-    """Water content of the blended soil: its own pan test rules, else its sources' newest tests weighed by mass, else 3 %."""
-    own = dig.last_moisture(state, blend.id)
+def soil_moisture(state: State, blend: Fact, *, by: str = dig.ANY_TIME) -> Finding:
+    """Water content of the blended soil as tested by a moment.
+
+    Its own pan test rules, else its sources' last tests weighed by mass, else 3 %.
+    """
+    own = dig.last_moisture(state, blend.id, by=by)
     if isinstance(own, Finding):
         return own
     shares, notes = mass_shares(state, blend)
-    each = {source: dig.moisture_or_usual(state, source) for source in sorted(shares)}
+    each = {source: dig.moisture_or_usual(state, source, by=by) for source in sorted(shares)}
     value = sum(shares[source] * each[source].value for source in each)
     entries = tuple(sorted({entry for finding in each.values() for entry in finding.entries()}))
     stand_ins = tuple(note for finding in each.values() for note in finding.notes)

@@ -20,6 +20,7 @@ OVERSIZE = Formula(
     {"m_retained": Term("retained_mass", "kg"), "m_sample": Term("sample_mass", "kg")},
     "derivation-phases",
 )
+ANY_TIME = "9999"  # after every moment an entry can carry
 STOP_CLEAR = ("no", "settled")
 
 
@@ -36,15 +37,21 @@ def pan_moisture(fact: Fact) -> Finding:
     return Finding(moisture.WATER_CONTENT, value, {"m_wet": wet, "m_dry": dry, "m_tare": pan}, notes)
 
 
-def last_moisture(state: State, about: str) -> Result | None:
-    """The newest pan test of a source or blend, or None where there is none."""
+def last_moisture(state: State, about: str, *, by: str = ANY_TIME) -> Result | None:
+    """The newest pan test of a source or blend made by a moment, else the first made after it; None where there is none.
+
+    A batch weighed last week is not changed by the test of a wet morning this week.
+    """
     tests = state.where("pan_test", "about", about)
-    return None if not tests else attempt("water_content", (tests[-1].id,), lambda: pan_moisture(tests[-1]))
+    if not tests:
+        return None
+    test = next((each for each in reversed(tests) if each.at <= by), tests[0])
+    return attempt("water_content", (test.id,), lambda: pan_moisture(test))
 
 
-def moisture_or_usual(state: State, source: str) -> Finding:
-    """Water content of a source: its newest pan test, else 3 % by judgement with a note that asks for one."""
-    found = last_moisture(state, source)
+def moisture_or_usual(state: State, source: str, *, by: str = ANY_TIME) -> Finding:
+    """Water content of a source as it was tested by a moment, else 3 % by judgement with a note that asks for a test."""
+    found = last_moisture(state, source, by=by)
     return found if isinstance(found, Finding) else usual_moisture()
 
 
@@ -70,7 +77,7 @@ def _pail(state: State, fact: Fact) -> Finding:
     if tare is None:
         tare = state.tare(fact["container"], state.at(fact)) or 0.0
     gross = tuple(amount.engine for amount in fact["gross"])
-    water = moisture_or_usual(state, fact["source"])
+    water = moisture_or_usual(state, fact["source"], by=fact.at)
     pails = density.struck_pails(gross, tare_mass=tare, water_content=water.value)
     mean = Formula("filled_mass", "m", "kg", "mean(m_each)", {"m_each": Term("filled_mass", "kg")}, "practice-struck-pail")
     typed = "; ".join(amount.typed for amount in fact["gross"])

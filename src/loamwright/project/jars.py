@@ -74,8 +74,8 @@ class JarTime:
 
     Attributes
     ----------
-    key, says : str
-        Row of data/jar_times.toml and what has settled by then.
+    key, says, also : str
+        Row of data/jar_times.toml, what has settled by then, what else to look at.
     minutes : float
         Since the jar was set down. [min]
     at : datetime
@@ -90,6 +90,7 @@ class JarTime:
 
     key: str
     says: str
+    also: str
     minutes: float
     at: datetime
     until: float
@@ -263,6 +264,7 @@ def jar_times(state: State, view: JarView) -> tuple[JarTime, ...]:
         JarTime(
             row.key,
             row["says"],
+            row.get("also", ""),
             minutes[place],
             view.set_down + timedelta(minutes=minutes[place]),
             starts[place + 1],

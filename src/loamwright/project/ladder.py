@@ -123,7 +123,7 @@ def block_volume(press: Fact, *, height: Given | None = None) -> Finding:
 
 def _water(state: State, fact: Fact) -> Finding:
     """Moisture of the mix of a ladder block, of its dry mass."""
-    soil_water = blends.soil_moisture(state, state.fact(fact["blend"], "blend"))
+    soil_water = blends.soil_moisture(state, state.fact(fact["blend"], "blend"), by=fact.at)
     dry = blends.dry_soil(given(fact, "soil"), soil_water)
     notes: tuple[Note, ...] = ()
     stabiliser = Given(0.0)

@@ -1,7 +1,7 @@
 """Weigh, trial plans offered: three sizes side by side, what each takes and can show, whether the rig can break its blocks."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 from loamwright import tables
@@ -70,11 +70,15 @@ def wanted_blocks(state: State, size: str, mixes: Sequence[Fact]) -> tuple[Wante
 
 
 def plan_rows(state: State, size: str, mixes: Sequence[Fact], *, seed: str) -> tuple[PlanRow, ...]:
-    """The batches of a plan of this size, randomised by the seed."""
-    ids = sorted(mix.id for mix in mixes)
-    blocks = {mix.id: wanted_blocks(state, size, [mix]) for mix in mixes}
+    """The batches of a plan of this size, randomised by the seed.
+
+    The order hangs on the seed and on which mix was written down first, second, third; not on ids, which differ in every notebook.
+    """
+    labels = {f"mix-{i}": mix for i, mix in enumerate(sorted(mixes, key=lambda mix: (mix.at, mix.id)), 1)}
+    blocks = {label: wanted_blocks(state, size, [mix]) for label, mix in labels.items()}
     blocks |= dict.fromkeys(PLACES, wanted_blocks(state, size, mixes))
-    return plans.trial_plan(days_of(size, ids), blocks=blocks, seed=seed)
+    rows = plans.trial_plan(days_of(size, list(labels)), blocks=blocks, seed=seed)
+    return tuple(replace(row, mix=labels[row.mix].id) if row.mix in labels else row for row in rows)
 
 
 # --- what one batch takes ----------------------------------------------------------------------------------------------

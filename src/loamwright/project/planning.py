@@ -12,7 +12,7 @@ from loamwright.errors import InputError
 from loamwright.project import ladder
 from loamwright.project.asking import Due, Question
 from loamwright.project.finding import Finding, Result
-from loamwright.project.plan_offers import PLACES, Offer, offer
+from loamwright.project.plan_offers import PLACES, Offer, batch_takes, offer
 from loamwright.project.state import Fact, State
 
 
@@ -197,6 +197,16 @@ def plan_row_marks(state: State, batch: Fact) -> list[str]:
     """Mark of each block of a batch, in the order they are pressed; empty where the batch is of no plan."""
     row = _row_of(state, batch)
     return [] if row is None else list(row["marks"])
+
+
+def soil_for_row(state: State, plan: Fact, row: RowView, mix: str) -> float | None:
+    """Damp soil to weigh for a batch of this row, in kg; None where it cannot be reckoned."""
+    try:
+        press = ladder.press_of(state, plan)
+        taken = batch_takes(state, state.fact(mix, "mix"), press=press, blocks=len(row.fates))
+    except InputError:
+        return None
+    return sum(each.value for each in taken.soil.values())
 
 
 # --- asking ------------------------------------------------------------------------------------------------------------

@@ -199,6 +199,9 @@ def rise(jar: JarReading) -> float | None:
 def questions(state: State) -> tuple[Question, ...]:
     """What does not fit among jars and guesses."""
     found: list[Question] = []
+    for fact in (*state.all("jar"), *state.all("guess")):
+        if state.find(fact["source"], "source") is None:
+            found.append(Question("not_found", "shake", (fact.id,), "impossible", {"kind": "source", "id": fact["source"]}))
     for fact in state.all("jar"):
         found.extend(_of_jar(jar_view(state, fact.id)))
     for source in state.all("source"):

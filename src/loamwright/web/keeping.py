@@ -50,7 +50,7 @@ def show_form(at: At, kind: Kind, *, raw: Raw, faults: Mapping[str, InputError],
         kind=kind,
         fields=form_fields(at.state, kind, at.shown, raw=raw, faults=faults, preset=preset),
         preset=preset,
-        about=[name_of(at.state, value) for value in preset.values() if at.state.find(value) is not None],
+        about=_preset_words(at, kind, preset),
         entry_id=(raw.get("entry_id") or [""])[0] or new_id(),
         back=(raw.get("back") or [""])[0],
         correcting=correcting,
@@ -58,6 +58,18 @@ def show_form(at: At, kind: Kind, *, raw: Raw, faults: Mapping[str, InputError],
         faults=len(faults),
         cautions=cautions_for(kind.name),
     )
+
+
+def _preset_words(at: At, kind: Kind, preset: Mapping[str, str]) -> list[str]:
+    """What the page that asked has already said, so that nobody fills in a form for the wrong thing."""
+    found = []
+    for each in kind.fields:
+        value = preset.get(each.name, "")
+        if value in each.options:
+            found.append(f"{each.label} {each.options[value]}")
+        elif value and at.state.find(value) is not None:
+            found.append(name_of(at.state, value))
+    return found
 
 
 def _field_names(kind: Kind) -> list[str]:

@@ -24,6 +24,7 @@ def due_words(each: Due, state: State, now: date, href: Href) -> dict[str, str]:
 
 
 _PAGES: Mapping[str, tuple[str, ...]] = {
+    "pick_brief": ("today", "brief"),
     "weigh_pails": ("dig", "source"),
     "ask_stops": ("dig", "source"),
     "read_jar": ("shake", "jar"),

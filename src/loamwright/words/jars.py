@@ -11,6 +11,8 @@ from loamwright.words.numbers import Shown, count, day, number, span, typed
 from loamwright.words.sentences import of_note, sentence
 
 Layers = list[dict[str, object]]
+SECONDS_MATTER = 10.0  # minutes
+SETTLED = 720.0  # minutes, after which the bed is held against the dry mark
 QUIET = ("of_draws",)  # said by the working itself
 
 
@@ -21,21 +23,28 @@ def clock_time(moment: datetime, *, seconds: bool) -> str:
 
 def time_to_read(each: JarTime, today: date) -> str:
     """When a reading falls, to the second while seconds matter."""
-    at = clock_time(each.at, seconds=each.minutes < 10)
+    at = clock_time(each.at, seconds=each.minutes < SECONDS_MATTER)
     return at if each.at.date() == today else f"{day(each.at.date(), today)} {at}"
 
 
+def when_to_read(each: JarTime, now: datetime) -> str:
+    """When a jar is read next, in few words."""
+    return "read it now" if now > each.at else f"read at {time_to_read(each, now.date())}"
+
+
 def next_order(each: JarTime, now: datetime) -> dict[str, str]:
-    """The order to read the jar next."""
-    late = " It is late for that, so read it now." if now > each.at else ""
-    then = f"{span(each.minutes)} after it was set down: {each.says}.{late}"
+    """The order to read the jar next; without a time once that has passed."""
+    then = f"{span(each.minutes)} after it was set down: {each.says}. {each.also}".rstrip()
+    if now > each.at:
+        late = f"It was to be read {time_to_read(each, now.date())}, {then}"
+        return {"text": "Read the top of all that has settled, now", "number": "", "unit": "", "then": late}
     return {"text": "Read the top of all that has settled at", "number": time_to_read(each, now.date()), "unit": "", "then": then}
 
 
-def time_line(each: JarTime, now: datetime) -> dict[str, str]:
-    """One line of the list of times."""
+def time_line(each: JarTime, now: datetime, *, started: bool) -> dict[str, str]:
+    """One line of the list of times; on the clock only once the jar stands."""
     passed = now > each.at
-    when = "read" if each.done else ("passed" if passed else time_to_read(each, now.date()))
+    when = "read" if each.done else ("passed" if passed else time_to_read(each, now.date())) if started else ""
     return {"what": f"{span(each.minutes)}: {each.says}", "when": when}
 
 
@@ -46,9 +55,9 @@ def height_line(each: Height) -> str:
 
 
 def rise_words(view: JarView) -> str:
-    """How the settled soil stands against the dry mark."""
+    """How the settled soil stands against the dry mark, once it has settled or stands above it."""
     rise = None if view.reading is None else shake.rise(view.reading)
-    if rise is None:
+    if rise is None or (rise < 0 and view.heights[-1].minutes < SETTLED):
         return ""
     side = "above" if rise >= 0 else "below"
     return f"It settled {number(100 * abs(rise), 0)} % {side} its dry mark. Loose soil moves 10 to 15 % by itself."

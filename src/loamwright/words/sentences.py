@@ -5,6 +5,12 @@ from collections.abc import Mapping
 from loamwright.errors import InputError, Note
 from loamwright.words.said import said
 
+# Values a person typed, named or must type again: their underscores are their own.
+AS_WRITTEN = {
+    *("allowed", "file", "fitting", "form", "found", "known", "missing", "name", "names", "operation", "option", "output"),
+    *("path", "rule", "source", "there", "typed", "unit"),
+}
+
 
 class _Values(dict[str, str]):
     def __missing__(self, key: str) -> str:
@@ -21,7 +27,16 @@ def sentence(code: str, values: Mapping[str, object]) -> str:
     if template is None:
         listed = ", ".join(f"{name} {plain(value)}" for name, value in values.items())
         return f"{code.replace('_', ' ')}: {listed}" if listed else code.replace("_", " ")
-    return template.format_map(_Values({name: plain(value) for name, value in values.items()}))
+    return template.format_map(_Values({name: _put_in(name, value) for name, value in values.items()}))
+
+
+def _put_in(name: str, value: object) -> str:
+    """A value inside a sentence; what was typed, named or must be typed again stays as it is written.
+
+    >>> _put_in("path", "my_wall.notebook"), _put_in("quantity", "wet_mass")
+    ('my_wall.notebook', 'wet mass')
+    """
+    return value if name in AS_WRITTEN and isinstance(value, str) else plain(value)
 
 
 def plain(value: object) -> str:

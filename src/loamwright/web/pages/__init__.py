@@ -4,7 +4,7 @@ from importlib import import_module
 
 from fastapi import APIRouter
 
-MODULES = ("start", "today", "dig", "shake", "blend", "weigh", "sheet")
+MODULES = ("start", "today", "brief", "dig", "shake", "blend", "weigh", "press", "break", "sheet", "choose")
 
 
 def routers() -> list[APIRouter]:

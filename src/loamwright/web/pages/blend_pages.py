@@ -81,11 +81,11 @@ def _three(at: At, sources: list[str], stabiliser: str, scarce: str | None) -> d
     except InputError as fault:
         enough = len(at.state.all("source")) >= 2
         none = sentence("two_known", {}) if fault.code == "two_buckets" and enough else of_fault(fault)
-        return {"offers": [], "none": none, "offer_notes": [], "blend_notes": []}
+        return {"offers": [], "why_none": none, "offer_notes": [], "blend_notes": []}
     views = [(label, view) for key, label in NAMES if (view := getattr(found, key)) is not None]
     return {
         "offers": [_offer(at, label, view, stabiliser) for label, view in views],
-        "none": "",
+        "why_none": "",
         "offer_notes": [of_note(note) for note in found.notes],
         "blend_notes": ratios.notes(found.best),
     }
@@ -110,7 +110,7 @@ def _pieces(at: At, view: BlendView) -> dict[str, Any]:
     """What an offer and a kept blend both show."""
     words, kind = ratios.answer(view)
     figures = [share_figure(at, view.held[name], label) for name, label in HELD.items()]
-    figures.append(_chance(at, view.window, f"Chance {ratios.window_name(view.window.window)}"))
+    figures.append(_chance(at, view.window, "Chance inside"))
     scarce = view.shares.get(view.scarce or "")
     if scarce is not None and len(view.parts) > 1:
         figures.append(share_figure(at, scarce, f"{name_of(at.state, view.scarce or '')} (scarce) by dry mass"))
@@ -128,7 +128,7 @@ def _chance(at: At, view: WindowView, label: str) -> dict[str, Any]:
     piece = figure_piece(at, view.chance, "share", label, digits=0)
     text = ratios.chance(view.chances.inside)
     piece["value_text"] = text.removesuffix(str(piece["unit"])).rstrip()
-    piece["spread_text"] = f"window: {ratios.standing(view.window)}"
+    piece["spread_text"] = f"{ratios.window_name(view.window)}, {ratios.standing(view.window)}"
     return piece
 
 
@@ -213,7 +213,7 @@ def _kept(at: At, fact: Fact, stabiliser: str) -> dict[str, Any]:
         "fault": "",
         "layers": jars.layers(view.layers, dict(view.held), at.shown),
         "shares": shares if len(view.parts) > 1 else [],
-        "windows": [_chance(at, each, ratios.window_name(each.window)) for each in view.published],
+        "windows": [_chance(at, each, each.window.document) for each in view.published],
         "notes": ratios.notes(view),
         **_pieces(at, view),
     }

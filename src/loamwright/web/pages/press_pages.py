@@ -26,7 +26,8 @@ from loamwright.words.showing import entry_words, name_of
 
 router = project_router()
 Raw = Mapping[str, list[str]]
-BLOCK_FIELDS = ("mark", "green_mass", "height", "gauge", "fill_mass", "loose_height", "corners_lost", "surface", "fate", "pressed_at")
+FIELDS_FIRST = ("mark", "green_mass", "height", "gauge", "fill_mass", "loose_height")
+BLOCK_FIELDS = (*FIELDS_FIRST, "corners_lost", "surface", "fate", "pressed_at")
 
 
 @router.get("/press")
@@ -47,7 +48,7 @@ def show(at: Here) -> Response:
 
 
 def _keys(at: At) -> list[str]:
-    return list(dict.fromkeys(press.mix_key(at.state, batch.id) for batch in at.state.all("batch")))
+    return list(dict.fromkeys(blocks.mix_key(at.state, batch.id) for batch in at.state.all("batch")))
 
 
 def _lost(at: At, key: str) -> str:
@@ -99,7 +100,7 @@ def _batch_page(at: At, fact: Fact, raw: Raw, faults: Mapping[str, InputError]) 
         why_spoiled=next(each for each in kind_named("spoiled").fields if each.name == "why").options,
         cure=said.cure_words(view),
         cure_notes=said.cure_notes(view),
-        steps=[{"what": _step(step), "when": day_words(at.state.day(step), day), "href": at.href("entry", step.id)} for step in view.steps],
+        steps=[_step_line(at, step) for step in view.steps],
         cautions=cautions_for("block"),
     )
 
@@ -156,9 +157,10 @@ def _block_line(at: At, block: Fact) -> dict[str, str]:
     return {"what": said.block_line(at.state, block, at.shown), "when": "", "href": at.href("press", "block", block.id)}
 
 
-def _step(step: Fact) -> str:
+def _step_line(at: At, step: Fact) -> dict[str, str]:
     options = next(each for each in kind_named("cure_step").fields if each.name == "step").options
-    return options[step["step"]]
+    when = day_words(at.state.day(step), at.hand.moment.date())
+    return {"what": options[step["step"]], "when": when, "href": at.href("entry", step.id)}
 
 
 @router.post("/press/batch/{batch}/block")

@@ -52,7 +52,7 @@ def _source_line(at: At, fact: Fact) -> dict[str, str]:
 def _jar_line(at: At, fact: Fact) -> dict[str, str]:
     view = jar_view(at.state, fact.id)
     wanted = next_time(_times(at, view), _elapsed(view, at.hand.moment))
-    when = "read to the end" if wanted is None else f"read at {jars.time_to_read(wanted, at.hand.moment.date())}"
+    when = "read to the end" if wanted is None else jars.when_to_read(wanted, at.hand.moment)
     return {"what": name_of(at.state, fact.id), "when": when, "href": at.href("shake", "jar", fact.id)}
 
 
@@ -188,6 +188,7 @@ def jar_page(at: Here, jar: str) -> Response:
     now = at.hand.moment
     times, fault = _times_or_why(at, view)
     wanted = next_time(times, _elapsed(view, now))
+    started = view.stands is not None or "set_down" in fact.values or bool(view.heights)
     shares = {name: found for name in SHARES if (found := shake.share(at.state, fact["source"], name)) is not None}
     return page(
         at,
@@ -197,10 +198,10 @@ def jar_page(at: Here, jar: str) -> Response:
         fact=fact,
         name=name_of(at.state, fact.id),
         source=name_of(at.state, fact["source"]),
-        started=view.stands is not None or "set_down" in fact.values or bool(view.heights),
+        started=started,
         set_down=jars.clock_time(view.set_down, seconds=True),
         order=None if wanted is None else jars.next_order(wanted, now),
-        times=[jars.time_line(each, now) for each in times],
+        times=[jars.time_line(each, now, started=started) for each in times],
         falls=[figure_piece(at, each.fall, "duration", each.says.capitalize(), digits=1) for each in times if each.fall],
         fields=_reading_fields(at, view, wanted, now),
         heights=[{"what": jars.height_line(each), "when": "", "href": at.href("entry", each.fact.id)} for each in view.heights],

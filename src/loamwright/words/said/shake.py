@@ -26,7 +26,8 @@ SAID: Mapping[str, str] = {
     "due_shake_jar": "Shake a jar of {source}, or guess what it is",
     "no_belief": "Nothing is known of {source} yet. Shake a jar of {source}, or guess what it is.",
     "not_only_guess": "Only a guess, no jar: the ranges stay wide on purpose.",
-    "not_bare_layers": "These are shares of dry mass, not of layer height: a settled clay layer holds much less than "
+    "not_bare_layers": "Each share is the middle of its own range, so the three need not add up to 100 %. They are shares of dry "
+    "mass, not of layer height: a settled clay layer holds much less than "
     "a sand layer.",
     "not_dispersant": "No dispersant in the jar: clay that sticks together falls like silt, and red or laterite soil "
     "can hide half its "

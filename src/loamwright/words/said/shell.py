@@ -11,8 +11,8 @@ SAID: Mapping[str, str] = {
     # options
     "option_missing": "{label} is missing: add {option}.",
     "row_not_read": "“{typed}” cannot be read as a row. Write it as {form}.",
-    "share_needs_unit": "{label} is “{typed}” without a unit: that could be {pct} % or {as_pct} %. Write “{pct} %” or “{as_pct} %”.",
-    "corrects_other_kind": "That entry is a {found}, not a {kind}. Correct it with the command of its own kind.",
+    "share_needs_unit": "{label} is “{typed}” without a unit: that could be {pct} % or {as_pct} %. Write it with its %.",
+    "corrects_other_kind": "That entry is a {was}, not a {kind}. Correct it with the command of its own kind.",
     "nothing_to_correct": "Nothing to correct was given: name at least one option with its new value.",
     "answers_what": "{n} open questions are called “{question}”. Name the entries with --about.",
     "file_not_written": "{path} cannot be written: {reason}.",

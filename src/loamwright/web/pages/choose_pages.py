@@ -1,0 +1,242 @@
+"""Choose: what the blocks say of each mix, which are apart, what each takes, and the choice with its reason."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from fastapi import Request
+from fastapi.responses import RedirectResponse, Response
+
+from loamwright.errors import InputError
+from loamwright.notebook.entry import instant, is_id, new_id
+from loamwright.notebook.fields import parse
+from loamwright.notebook.kinds import kind_named
+from loamwright.project import choosing as choices
+from loamwright.project import compare, today
+from loamwright.project.choosing import Choosing
+from loamwright.project.compare import MixResult
+from loamwright.project.costs import MixCost
+from loamwright.project.finding import Finding, Result
+from loamwright.web.cautions import cautions_for
+from loamwright.web.keeping import Here, with_kept
+from loamwright.web.pages.brief_pages import verdict_piece
+from loamwright.web.pages.shared import figure_piece, project_router, question_pieces, result_piece
+from loamwright.web.render import At, page, raw_form
+from loamwright.web.strips import Scale, Strip, scale_of, strip
+from loamwright.words import briefs, comparisons
+from loamwright.words import choices as words
+from loamwright.words.numbers import number
+from loamwright.words.sentences import of_fault, of_note
+from loamwright.words.showing import batch_number, name_of
+
+router = project_router()
+Raw = dict[str, list[str]]
+
+
+@router.get("/choose")
+def show(at: Here) -> Response:
+    """Compare, tell apart, rank, choose."""
+    return _page(at, {}, {})
+
+
+def _page(at: At, raw: Raw, faults: Mapping[str, InputError]) -> Response:
+    found = choices.choosing(at.state)
+    comparison = found.comparison
+    return page(
+        at,
+        "choose/choose.html",
+        verb="choose",
+        status=422 if faults else 200,
+        decided=comparison.brief.decided,
+        brief_line=briefs.short(comparison.brief, at.shown),
+        columns=comparisons.TABLE,
+        rows=comparisons.table_rows(at.state, comparison, at.shown),
+        mixes=_mixes(at, found),
+        pairs=[comparisons.pair_line(at.state, comparison, each) for each in comparison.pairs],
+        pair_notes=[*comparisons.left_out(at.state, comparison), *(of_note(note) for note in comparison.notes)],
+        pooled=comparisons.pooled(comparison),
+        ranked=words.ranked(at.state, found),
+        rank_notes=words.notes(at.state, found),
+        bars=words.bars(at.state, found),
+        ladder=words.ladder(found.ladder),
+        chosen=_chosen(at),
+        form=_form(at, found, raw, faults),
+        questions=question_pieces(at, [each for each in today.questions(at.state) if each.verb == "choose"]),
+        cautions=cautions_for("choice"),
+    )
+
+
+def _chosen(at: At) -> dict[str, Any] | None:
+    choice = choices.current_choice(at.state)
+    if choice is None:
+        return None
+    return {
+        "name": name_of(at.state, choice["mix"]),
+        "reason": choice["reason"],
+        "agreed_by": choice.get("agreed_by", ""),
+        "told": words.told_lines(at.state, choice, at.shown),
+        "now": words.now_lines(at.state, choices.would_now_be(at.state, choice), at.shown),
+        "href": at.href("entry", choice.id),
+    }
+
+
+# --- one mix ---
+
+
+def _mixes(at: At, found: Choosing) -> list[dict[str, Any]]:
+    scale = _scale(found)
+    return [_mix(at, found, each, scale) for each in found.comparison.mixes]
+
+
+def _mix(at: At, found: Choosing, each: MixResult, scale: Scale | None) -> dict[str, Any]:
+    word, shape = comparisons.verdict(each)
+    cost = found.costs.get(each.key)
+    return {
+        "key": each.key,
+        "name": comparisons.key_name(at.state, each.key),
+        "word": word,
+        "shape": shape,
+        "chances": comparisons.chances(each),
+        "notes": comparisons.mix_notes(each, at.hand.moment.date()),
+        "strip": None if scale is None or each.spread is None else _strip(at, found, each, scale),
+        "text": "" if each.spread is None else comparisons.strip_text(at.state, each, at.shown),
+        "figures": _figures(at, each),
+        "blocks": _blocks(at, each),
+        "verdict": None if each.verdict is None else verdict_piece(at, each.verdict),
+        "costs": [] if cost is None else _costs(at, cost),
+        "missing": [] if cost is None else words.missing(cost),
+        "hauls": [] if cost is None else [words.haul_line(at.state, haul, at.shown) for haul in cost.hauls],
+        "bags": "" if cost is None else words.bags(at.state, cost),
+    }
+
+
+def _figures(at: At, each: MixResult) -> list[dict[str, Any]]:
+    if each.spread is None:
+        return []
+    named = (
+        (each.mean, "pressure", "Mean", None),
+        (each.cautious, "pressure", "Cautious value, EN 1990 Annex D", None),
+        (each.scatter, "share", "Spread, as a share of the mean", 0),
+    )
+    return [result_piece(at, result, quantity, label, digits=digits) for result, quantity, label, digits in named]
+
+
+def _blocks(at: At, each: MixResult) -> list[dict[str, str]]:
+    counted = [
+        {
+            "what": comparisons.block_line(at.state, None, block.block, block.batch, compare.block_value(block), at.shown),
+            "when": "",
+            "href": at.href("entry", block.block),
+        }
+        for block in each.counted
+    ]
+    aside = [
+        {
+            "what": comparisons.block_line(
+                at.state, one, one.block.block, one.block.batch, compare.block_value(one.block), at.shown
+            ),
+            "when": "not counted",
+            "href": at.href("entry", one.block.block),
+        }
+        for one in each.set_aside
+    ]
+    return [*counted, *aside]
+
+
+def _costs(at: At, cost: MixCost) -> list[dict[str, Any]]:
+    """Cost, stabiliser and scarce soil of one block, each with its working."""
+    money = _money_piece(at, cost.cost)
+    masses = (
+        (cost.block_mass, "One block, dry"),
+        (cost.stabiliser, "Stabiliser in one block"),
+        (cost.scarce, "Soil hard to get, in one block"),
+    )
+    return [*([money] if money else []), *(result_piece(at, result, "mass", label) for result, label in masses)]
+
+
+def _money_piece(at: At, result: Result) -> dict[str, Any] | None:
+    if isinstance(result, Finding):
+        piece = figure_piece(at, result, "share", "Cost of one good block")
+        return {**piece, "value_text": words.money(at.state, result.value), "unit": ""}
+    return None
+
+
+# --- the strips ---
+
+
+def _scale(found: Choosing) -> Scale | None:
+    values = [compare.block_value(block) for each in found.comparison.mixes for block in each.counted]
+    if not values:
+        return None
+    stick = found.comparison.yardstick
+    return scale_of([*values, *(limit for limit in (stick.mean_least, stick.each_least) if limit)])
+
+
+def _strip(at: At, found: Choosing, each: MixResult, scale: Scale) -> Strip:
+    assert each.spread is not None
+    stick = found.comparison.yardstick
+    limits = {"each": stick.each_least, "mean": stick.mean_least}
+    asked = {f"{name} {_plain(at, limit)}": limit for name, limit in limits.items() if limit}
+    batches = {
+        f"Batch {batch_number(at.state, at.state.fact(batch, 'batch'))}": [
+            (
+                compare.block_value(block),
+                comparisons.block_line(at.state, None, block.block, block.batch, compare.block_value(block), at.shown),
+                at.href("entry", block.block),
+            )
+            for block in blocks
+        ]
+        for batch, blocks in each.batches.items()
+    }
+    unit = at.shown.unit("pressure").label
+    ends = (_plain(at, scale.low), f"{_plain(at, scale.high)} {unit}")
+    return strip(batches, scale=scale, mean=each.spread.mean, asked=asked, ends=ends)
+
+
+def _plain(at: At, value: float) -> str:
+    unit = at.shown.unit("pressure")
+    return number(unit.from_engine(value), 2 if unit.key == "MPa" else 0)
+
+
+# --- the choice ---
+
+
+def _form(at: At, found: Choosing, raw: Raw, faults: Mapping[str, InputError]) -> dict[str, Any]:
+    options = [(mix, comparisons.key_name(at.state, mix)) for mix in _in_order(found) if found.may_choose(mix)]
+    return {
+        "options": options,
+        "entry_id": (raw.get("entry_id") or [""])[0] or new_id(),
+        "fault": of_fault(faults["mix"]) if "mix" in faults else "",
+        "value": (raw.get("mix") or [""])[0],
+        "reason": _text("reason", "Why this one", raw, faults),
+        "agreed_by": {**_text("agreed_by", "Agreed by", raw, faults), "if_known": True},
+    }
+
+
+def _in_order(found: Choosing) -> list[str]:
+    """The mixes that pass in their order, then the others."""
+    ranked = [each.figures.mix for each in found.ranking.ranked]
+    return [*ranked, *(mix for mix in found.gates if mix not in ranked)]
+
+
+def _text(name: str, label: str, raw: Raw, faults: Mapping[str, InputError]) -> dict[str, Any]:
+    error = of_fault(faults[name]) if name in faults else None
+    return {"name": name, "label": label, "kind": "text", "value": (raw.get(name) or [""])[0], "error": error}
+
+
+@router.post("/choose")
+async def choose(request: Request, at: Here) -> Response:
+    """Keep a choice with what it stood on; a mix that may not be chosen is said so, and nothing is kept."""
+    raw = raw_form((await request.form()).multi_items())
+    parsed = parse(kind_named("choice").fields, raw)
+    if parsed.faults:
+        return _page(at, raw, parsed.faults)
+    given_id = (raw.get("entry_id") or [""])[0]
+    entry_id = given_id if is_id(given_id) else new_id()
+    if entry_id not in at.state.versions.entries:
+        try:
+            choices.check_choice(at.state, parsed.body["mix"])
+        except InputError as fault:
+            return _page(at, raw, {"mix": fault})
+        body = choices.choice_body(at.state, parsed.body, entry_id, instant(at.hand.moment)[0])
+        at.desk.keep([at.desk.entry("choice", body, at.hand, project=at.project, entry_id=entry_id)])
+    return RedirectResponse(with_kept(at.href("choose"), entry_id), 303)
