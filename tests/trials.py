@@ -101,9 +101,8 @@ class Trial:
 
 def s1(trial: Trial) -> dict[str, str]:
     """Scenario S1 of the job: four mixes of one batch each, broken after 28 days; ids by name."""
-    clay = trial.source(
-        "Red clay", "22.4", price="90000", price_per="trip", trip_mass=quantity("3360", "kg"), distance=quantity("14", "km"), ease="hard"
-    )
+    hauled = {"price_per": "trip", "trip_mass": quantity("3360", "kg"), "distance": quantity("14", "km")}
+    clay = trial.source("Red clay", "22.4", price="90000", ease="hard", **hauled)
     sandy = trial.source("Sandy soil", "28.4", price="0", price_per="t", ease="easy")
     cement = trial.write(
         "stabiliser", {"name": "cement", "type": "cement", "bag_mass": quantity("50", "kg"), "bag_price": "17000"}

@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from loamwright.cli.main import main as root
+from loamwright.units import all_units
 
 TARGET = Path(__file__).parent.parent / "docs" / "reference" / "commands.md"
 HEAD = """# Commands
@@ -17,23 +18,35 @@ Exit codes: 0 done; 1 a fault told in one sentence, or a published case that dif
 nothing was kept.
 
 An amount is a number and its unit in one text: `"6.4 lb"`, `"512 g"`, `"1 1/2 in"`, `"6 %"`. A comma is a decimal comma.
-Left out, the unit is the project's own. A volume may be counted in your own containers: `"3 black pail"`. Things are named by name, by
-the beginning of a name, or by the first or last digits of an id. With `--correct`, an empty text (`--place ""`) takes a value
-away. `LOAMWRIGHT_NOTEBOOK` and `LOAMWRIGHT_BY` in the environment stand for `--notebook` and `--by`.
+Left out, the unit is the project's own. A volume may be counted in your own containers: `"3 black pail"`. Things are named by
+name, by the beginning of a name, or by the first or last digits of an id. With `--correct`, an empty text (`--place ""`) takes
+a value away. `LOAMWRIGHT_NOTEBOOK` and `LOAMWRIGHT_BY` in the environment stand for `--notebook` and `--by`.
+
+Units that can be typed:
+
 """
 
 
 def page() -> str:
     """The whole page."""
     context = click.Context(root, info_name="loamwright")
-    return HEAD + "".join(_walk(root, context))
+    return HEAD + _units() + "".join(_walk(root, context))
+
+
+def _units() -> str:
+    """Units by quantity, as a list."""
+    found: dict[str, list[str]] = {}
+    for unit in all_units().values():
+        found.setdefault(unit.quantity, []).append(f"`{unit.key}`")
+    return "".join(f"- {quantity}: {', '.join(keys)}\n" for quantity, keys in found.items())
 
 
 def _walk(command: click.Command, context: click.Context) -> Iterator[str]:
     depth = context.command_path.count(" ")
     if depth:
         yield f"\n{'#' * (depth + 1)} {context.command_path}\n\n"
-        yield f"`{' '.join([context.command_path, *command.collect_usage_pieces(context)])}`\n\n"
+        if not isinstance(command, click.Group):
+            yield f"`{' '.join([context.command_path, *command.collect_usage_pieces(context)])}`\n\n"
         yield f"{' '.join((command.help or '').split())}\n"
         yield from _options(command, context)
     if isinstance(command, click.Group):

@@ -58,6 +58,25 @@ def test_doctor_names_entries_that_need_care(done: Callable[..., Any], wall: str
     assert list(done("doctor")["not_understood"]) == [old]
 
 
+def test_two_corrections_on_two_machines_are_contested_until_one_names_both(
+    done: Callable[..., Any], wall: str, tmp_path: Path
+) -> None:
+    note = done("today", "note", "--text", "dry wind")["kept"]
+    there, other = str(tmp_path / "there.zip"), str(tmp_path / "other.notebook")
+    done("export", wall, there)
+    done("import", there, "--notebook", other)
+    done("today", "note", "--correct", note, "--text", "wet wind")
+    done("today", "note", "--correct", note, "--text", "no wind", "--notebook", other)
+    back = str(tmp_path / "back.zip")
+    done("export", wall, back, "--notebook", other)
+    done("import", back)
+    assert done("doctor")["contested"] == [note]
+    assert [each["question"] for each in done("today", "show")["questions"] if each["grade"] == "contested"] == ["contested"]
+    done("today", "note", "--correct", note, "--text", "calm")
+    assert done("doctor")["contested"] == []
+    assert [fact["values"]["text"] for fact in done("today", "show")["facts"]["note"]] == ["calm"]
+
+
 def test_doctor_makes_no_notebook(done: Callable[..., Any], path: Path) -> None:
     assert done("doctor")["exists"] is False
     assert not path.exists()

@@ -1,9 +1,13 @@
 """What cannot be taken is told in a sentence; nothing of it is kept."""
 
+import re
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
+
+from loamwright.words.said import said
 
 CASES = [
     (("dig", "pan-test", "--about", "Red clay", "--wet", "5 stone", "--dry", "4 kg"), "--wet: The unit “stone” is not known"),
@@ -22,6 +26,7 @@ CASES = [
     (("dig", "show", "--project", "bridge"), "No project fits “bridge”. There is: School wall"),
     (("new", "--bucket", "only one"), "Name at least two buckets; 1 named so far"),
     (("rules", "show", "no_such_rule"), "no_such_rule"),
+    (("answer", "dose_missed", "--verdict", "stands"), "0 open questions are called “dose_missed”"),
 ]
 
 
@@ -87,7 +92,38 @@ def test_faults_that_are_no_wrong_usage_are_exit_code_1(run: Callable[..., Any],
         assert (result.exit_code, result.output.startswith("Error: ")) == (1, True), result.output
 
 
+def test_places_that_cannot_be_written_are_told(run: Callable[..., Any], wall: str, tmp_path: Any) -> None:
+    blocked = tmp_path / "a-file"
+    blocked.write_text("x")
+    for words in (
+        ("projects", "--notebook", str(blocked / "bench.notebook")),
+        ("backup", str(tmp_path / "no-folder" / "copy.notebook")),
+        ("export", "School wall", str(tmp_path / "no-folder" / "wall.zip")),
+    ):
+        result = run(*words)
+        assert (result.exit_code, result.output.startswith("Error: ")) == (1, True), result.output
+
+
+def test_the_address_of_a_server_is_no_notebook_file(run: Callable[..., Any]) -> None:
+    result = run("projects", "--notebook", "postgresql://bench/loam")
+    assert (result.exit_code, "is an address" in result.output) == (2, True)
+
+
 def test_an_unknown_entry_is_exit_code_1(run: Callable[..., Any], wall: str) -> None:
     for words in (("history", "ffff9999"), ("undo", "ffff9999")):
         result = run(*words)
         assert (result.exit_code, "No entry fits “ffff9999”" in result.output) == (1, True)
+
+
+def test_every_fault_of_shell_and_cases_has_its_sentence() -> None:
+    import loamwright
+
+    root = Path(loamwright.__file__).parent
+    codes = {
+        code
+        for folder in ("cli", "verify")
+        for file in (root / folder).glob("*.py")
+        for code in re.findall(r'InputError\(\s*"(\w+)"', file.read_text("utf-8"))
+    }
+    assert len(codes) > 15
+    assert sorted(codes - set(said())) == []

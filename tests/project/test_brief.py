@@ -1,12 +1,12 @@
 """The brief: when it is decided, what is missing, and the chances of passing it."""
 
 import pytest
+from tests.trials import Trial, quantity
 
 from loamwright.formula import evaluate
 from loamwright.project import brief as briefs
 from loamwright.project import today
 from loamwright.project.finding import Finding, working
-from tests.trials import Trial, quantity
 
 
 @pytest.fixture

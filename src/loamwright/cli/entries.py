@@ -23,14 +23,13 @@ def command(name: str) -> click.Command:
 def undo(entry: str, because: str, project: str | None, by: str, notebook: Path, as_json: bool) -> None:
     """Undo ENTRY by appending another; both stay in the record."""
     from loamwright.cli.naming import pick_entry
-    from loamwright.cli.verbs import guarded
     from loamwright.words.showing import entry_line, shown_units
 
     desk = shared.open_desk(notebook)
     state = shared.state_of_entry(desk, project, entry)
-    wanted = guarded(pick_entry, state, entry)
-    undone = guarded(desk.undo, state.project, wanted, shared.hand_of(by), reason=because)
-    guarded(desk.keep, [undone])
+    wanted = pick_entry(state, entry)
+    undone = desk.undo(state.project, wanted, shared.hand_of(by), reason=because)
+    desk.keep([undone])
     state = desk.state(state.project)
     now = state.find(undone.id)
     if as_json:
@@ -52,11 +51,10 @@ def undo(entry: str, because: str, project: str | None, by: str, notebook: Path,
 def history(entry: str, project: str | None, notebook: Path, as_json: bool) -> None:
     """Everything that was said of what ENTRY belongs to, the oldest first."""
     from loamwright.cli.naming import pick_entry
-    from loamwright.cli.verbs import guarded
     from loamwright.words.showing import entry_line, shown_units
 
     state = shared.state_of_entry(shared.open_desk(notebook), project, entry)
-    root = state.versions.entity(guarded(pick_entry, state, entry))
+    root = state.versions.entity(pick_entry(state, entry))
     heads = {head.id for head in state.versions.heads(root)}
     listed = [
         {
@@ -100,7 +98,6 @@ def answer(
 ) -> None:
     """Answer QUESTION (its code, as `show` prints it): the reading stands, or it is left out."""
     from loamwright.cli.naming import pick_entry
-    from loamwright.cli.verbs import guarded
     from loamwright.cli.writing import tell
     from loamwright.notebook.fields import parse
     from loamwright.notebook.kinds import kind_named
@@ -108,18 +105,18 @@ def answer(
 
     desk = shared.open_desk(notebook)
     state = shared.state_of_entry(desk, project, about[0]) if about else shared.pick_project(desk, project)
-    named = [guarded(pick_entry, state, each) for each in about]
+    named = [pick_entry(state, each) for each in about]
     if not named:
         fitting = [each for each in today.questions(state) if each.code == question]
         if len(fitting) != 1:
-            raise shared.misused(InputError("answers_what", question=question, n=len(fitting)))
+            raise shared.misused(InputError("answers_what", typed=question, n=len(fitting)))
         named = list(fitting[0].about)
     raw = {"question": [question], "about": named, "verdict": [(verdict or "").replace("-", "_")], "reason": [reason]}
     parsed = parse(kind_named("answer").fields, raw)
     if parsed.faults:
         raise shared.misused(*(_told(name, fault) for name, fault in parsed.faults.items()))
     entry = desk.entry("answer", parsed.body, shared.hand_of(by), project=state.project)
-    guarded(desk.keep, [entry])
+    desk.keep([entry])
     tell(desk.state(state.project), entry, as_json=as_json)
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import partial
 
 from loamwright.errors import InputError
 from loamwright.project import (
@@ -11,6 +12,7 @@ from loamwright.project import (
     brief,
     choosing,
     compare,
+    costs,
     dig,
     ladder,
     making,
@@ -20,9 +22,8 @@ from loamwright.project import (
 )
 from loamwright.project.finding import Finding, Result, Withheld
 from loamwright.project.state import Fact, State
-from loamwright.words.blocks import strength_label
+from loamwright.words.blocks import mix_key_name, strength_label
 from loamwright.words.briefs import assumption_words
-from loamwright.words.comparisons import key_name
 from loamwright.words.recipes import recipe_line
 from loamwright.words.showing import name_of
 
@@ -59,7 +60,7 @@ def _today(state: State) -> Iterator[Figure]:
     def ask() -> tuple[Asked, ...]:
         figures = brief.pass_figures(state)
         needed = () if figures is None else figures.needed
-        return tuple((f"true mean needed, {assumption_words(each)}", "pressure", result) for each, result in needed)
+        return tuple((f"true mean above the limit, {assumption_words(each)}", "share", result) for each, result in needed)
 
     yield from _each(state, state.project, "Brief", ask)
 
@@ -74,7 +75,7 @@ def _dig(state: State) -> Iterator[Figure]:
         )
 
     for fact in state.all("source"):
-        yield from _each(state, fact.id, name_of(state, fact.id), lambda fact=fact: ask(fact.id))
+        yield from _each(state, fact.id, name_of(state, fact.id), partial(ask, fact.id))
 
 
 def _shake(state: State) -> Iterator[Figure]:
@@ -82,7 +83,7 @@ def _shake(state: State) -> Iterator[Figure]:
         return tuple((name, "share", shake.share(state, source, name)) for name in ("sand", "silt", "clay"))
 
     for fact in state.all("source"):
-        yield from _each(state, fact.id, name_of(state, fact.id), lambda fact=fact: ask(fact.id))
+        yield from _each(state, fact.id, name_of(state, fact.id), partial(ask, fact.id))
 
 
 def _blend(state: State) -> Iterator[Figure]:
@@ -92,7 +93,7 @@ def _blend(state: State) -> Iterator[Figure]:
         return (*held, ("chance to lie in the window", "share", view.window.chance))
 
     for fact in state.all("blend"):
-        yield from _each(state, fact.id, name_of(state, fact.id), lambda fact=fact: ask(fact))
+        yield from _each(state, fact.id, name_of(state, fact.id), partial(ask, fact))
 
 
 def _weigh(state: State) -> Iterator[Figure]:
@@ -101,10 +102,14 @@ def _weigh(state: State) -> Iterator[Figure]:
             state,
             blend.id,
             name_of(state, blend.id),
-            lambda blend=blend: (("moisture by the water ladder", "share", ladder.target_water(state, blend.id)),),
+            partial(_ladder, state, blend.id),
         )
     for fact in state.all("batch"):
-        yield from _each(state, fact.id, name_of(state, fact.id), lambda fact=fact: _batch(state, fact.id))
+        yield from _each(state, fact.id, name_of(state, fact.id), partial(_batch, state, fact.id))
+
+
+def _ladder(state: State, blend: str) -> tuple[Asked, ...]:
+    return (("moisture by the water ladder", "share", ladder.target_water(state, blend)),)
 
 
 def _batch(state: State, batch: str) -> tuple[Asked, ...]:
@@ -128,14 +133,18 @@ def _press(state: State) -> Iterator[Figure]:
         )
 
     for fact in blocks.known_blocks(state):
-        yield from _each(state, fact.id, name_of(state, fact.id), lambda fact=fact: ask(fact))
+        yield from _each(state, fact.id, name_of(state, fact.id), partial(ask, fact))
     for mix in state.all("mix"):
         yield from _each(
             state,
             mix.id,
             name_of(state, mix.id),
-            lambda mix=mix: (("spoiled blocks", "share", press.spoiled_share(state, mix.id)),),
+            partial(_spoiled, state, mix.id),
         )
+
+
+def _spoiled(state: State, mix: str) -> tuple[Asked, ...]:
+    return (("spoiled blocks", "share", press.spoiled_share(state, mix)),)
 
 
 def _break(state: State) -> Iterator[Figure]:
@@ -150,14 +159,18 @@ def _break(state: State) -> Iterator[Figure]:
 def _choose(state: State) -> Iterator[Figure]:
     found = choosing.choosing(state)
     for each in found.comparison.mixes:
-        yield from _each(state, each.key, key_name(state, each.key), lambda each=each: _compared(each))
+        yield from _each(state, each.key, mix_key_name(state, each.key), partial(_compared, each))
     for key, cost in found.costs.items():
         yield from _each(
             state,
             key,
-            key_name(state, key),
-            lambda cost=cost: (("dry mass of one block", "mass", cost.block_mass), ("cost of one block", "", cost.cost)),
+            mix_key_name(state, key),
+            partial(_cost, cost),
         )
+
+
+def _cost(cost: costs.MixCost) -> tuple[Asked, ...]:
+    return (("dry mass of one block", "mass", cost.block_mass), ("cost of one block", "", cost.cost))
 
 
 def _compared(each: compare.MixResult) -> tuple[Asked, ...]:

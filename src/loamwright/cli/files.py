@@ -20,12 +20,11 @@ def command(name: str) -> click.Command:
 @shared.json_option
 def export(project: str, file: Path, notebook: Path, as_json: bool) -> None:
     """Write PROJECT whole, with all it stands on, into FILE; nothing is overwritten."""
-    from loamwright.cli.verbs import guarded
     from loamwright.notebook.exchange import export as export_project
 
     desk = shared.open_desk(notebook)
     state = shared.pick_project(desk, project)
-    made = guarded(export_project, desk.notebook, state.project)
+    made = export_project(desk.notebook, state.project)
     try:
         with file.open("xb") as out:
             out.write(made.data)
@@ -56,13 +55,12 @@ def read_file(file: Path) -> bytes:
 @shared.json_option
 def take(file: Path, notebook: Path, as_json: bool) -> None:
     """Take in a project FILE, all of it or nothing."""
-    from loamwright.cli.verbs import guarded
     from loamwright.notebook.exchange import take_in
     from loamwright.words.showing import name_of
 
     data = read_file(file)
     desk = shared.open_desk(notebook)
-    contents, receipt = guarded(take_in, desk.notebook, data)
+    contents, receipt = take_in(desk.notebook, data)
     counts = {"kept": len(receipt.kept), "had": len(receipt.had), "aside": len(receipt.aside)}
     if as_json:
         shared.show_json({"project": contents.project, "root": contents.root, **counts})
@@ -78,10 +76,13 @@ def take(file: Path, notebook: Path, as_json: bool) -> None:
 @shared.json_option
 def backup(file: Path, notebook: Path, as_json: bool) -> None:
     """Copy the notebook to FILE, safe while it is in use; nothing is overwritten."""
-    from loamwright.cli.verbs import guarded
     from loamwright.notebook.backup import back_up
+    from loamwright.notebook.connect import sqlite_module
 
-    made = guarded(back_up, notebook, file)
+    try:
+        made = back_up(notebook, file)
+    except sqlite_module().Error as fault:
+        raise InputError("file_not_written", path=str(file), reason=str(fault)) from fault
     if as_json:
         shared.show_json({"file": str(made), "size_bytes": made.stat().st_size})
         return

@@ -22,6 +22,17 @@ class Lazy(click.Group):
         command: click.Command = import_module(f"loamwright.cli.{module}").command(cmd_name)
         return command
 
+    def invoke(self, ctx: click.Context) -> object:
+        """Run a command; a fault of the notebook, a look-up or a kernel is one sentence and exit code 1."""
+        from loamwright.errors import InputError
+
+        try:
+            return super().invoke(ctx)
+        except InputError as fault:
+            from loamwright.cli.shared import fail
+
+            raise fail(fault) from fault
+
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """Help without importing anything."""
         with formatter.section("Commands"):
@@ -54,7 +65,7 @@ COMMANDS = {
 }
 
 
-@click.command(cls=Lazy, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 110})
+@click.command("loamwright", cls=Lazy, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 110})
 @click.version_option(__version__, "--version")
 def main() -> None:
     """Bench book, calculator and adviser for mixes of compressed earth blocks."""

@@ -26,14 +26,23 @@ def pick(wanted: str, names: Mapping[str, str], what: str) -> str:
     >>> [pick(typed, names, "thing") for typed in ("red clay", "batch 1", "sand", "d4f0")]
     ['a1f0', 'c3f0', 'b2f0', 'd4f0']
     """
-    typed = " ".join(wanted.split()).casefold()
+    typed = _spoken(wanted)
     for fits in _TESTS:
-        found = [entity for entity, name in names.items() if typed and fits(typed, entity, name.casefold())]
+        found = [entity for entity, name in names.items() if typed and fits(typed, entity, _spoken(name))]
         if len(found) == 1:
             return found[0]
         if found:
             raise InputError("several_fit", what=what, typed=wanted, fitting=_listed({each: names[each] for each in found}))
     raise InputError("nothing_fits", what=what, typed=wanted, there=_listed(names) or "none yet")
+
+
+def _spoken(text: str) -> str:
+    """A name as it is typed: lower case, thin spaces and several spaces as one plain space.
+
+    >>> _spoken("Red  Clay, 5.5\u202f% cement")
+    'red clay, 5.5 % cement'
+    """
+    return " ".join(text.split()).casefold()
 
 
 def _begins(name: str, typed: str) -> bool:

@@ -9,7 +9,7 @@ from loamwright.errors import InputError
 from loamwright.project import blending, brief, choosing, cure, making, press, weigh
 from loamwright.project.state import Fact, State
 from loamwright.words import batches, blocks, briefs, choices, comparisons, ratios, recipes
-from loamwright.words.sentences import of_fault, sentence
+from loamwright.words.sentences import of_fault, of_note
 from loamwright.words.showing import name_of, shown_units
 
 
@@ -92,7 +92,8 @@ def batch_lines(state: State, batch: Fact, now: datetime) -> list[str]:
     if remedy is not None:
         lines.append(f"{_order(remedy)}. {remedy['then']}")
     words, _ = batches.miss(view)
-    held = batches.hold(weigh.hold_now(state, view, now))
+    pressed = state.where("block", "batch", batch.id)
+    held = "" if pressed else batches.hold(weigh.hold_now(state, view, now))
     return [*lines, *(text for text in (batches.conventions(view), words, held) if text), *batches.notes(view, shown)]
 
 
@@ -152,7 +153,7 @@ def _choose(state: State, now: datetime) -> list[Section]:
 
 def _verdict_line(state: State, each: Any) -> str:
     words, _ = comparisons.verdict(each)
-    return f"{comparisons.key_name(state, each.key)}: {words}. {comparisons.chances(each)}".strip()
+    return f"{blocks.mix_key_name(state, each.key)}: {words}. {comparisons.chances(each)}".strip()
 
 
 def _make(state: State, now: datetime) -> list[Section]:
@@ -177,7 +178,8 @@ def _make(state: State, now: datetime) -> list[Section]:
         }
         for made in offered.recipes
     ]
-    return [Section("Recipes", lines or [sentence("nothing_reachable", {})], "recipes", data)]
+    lines += [of_note(note) for note in offered.search.notes]
+    return [Section("Recipes", lines, "recipes", data)]
 
 
 _STAGES: Mapping[str, Callable[[State, datetime], list[Section]]] = {

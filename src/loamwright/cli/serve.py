@@ -6,6 +6,7 @@ from pathlib import Path
 import click
 
 from loamwright.cli.shared import local_now, notebook_option, open_desk
+from loamwright.errors import InputError
 
 
 def command(name: str) -> click.Command:
@@ -15,7 +16,7 @@ def command(name: str) -> click.Command:
 
 @click.command("serve")
 @notebook_option
-@click.option("--port", type=int, default=8321, show_default=True, help="Port; 0 takes any free one.")
+@click.option("--port", type=click.IntRange(0, 65535), default=8321, show_default=True, help="Port; 0 takes any free one.")
 @click.option("--demo", is_flag=True, help="Load the demo project first if the notebook has none.")
 def serve(notebook: Path, port: int, demo: bool) -> None:
     """Open the pages on this machine and print their address."""
@@ -30,7 +31,10 @@ def serve(notebook: Path, port: int, demo: bool) -> None:
         load_demo(desk, local_now())
     with socket.socket() as listening:
         listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-        listening.bind(("127.0.0.1", port))
+        try:
+            listening.bind(("127.0.0.1", port))
+        except OSError as fault:
+            raise InputError("port_not_free", port=port, reason=fault.strerror or str(fault)) from fault
         listening.listen(128)
         click.echo(f"Loamwright is open at http://127.0.0.1:{listening.getsockname()[1]}  (stop with Ctrl+C)")
         config = uvicorn.Config(create_app(desk), log_level="warning", access_log=False)

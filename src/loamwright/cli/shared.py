@@ -1,7 +1,8 @@
 """What commands share: the notebook and project they work on, who writes, how results and faults are told."""
 
 import json
-from collections.abc import Callable
+import math
+from collections.abc import Callable, Mapping
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -24,11 +25,23 @@ def default_notebook() -> Path:
     return Path(platformdirs.user_data_dir("loamwright")) / "bench.notebook"
 
 
+class NotebookFile(click.Path):
+    """A notebook file. The address of a database server is refused for now, rather than taken for a file name."""
+
+    name = "file"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        """The path."""
+        if "://" in str(value):
+            self.fail(f"{value} is an address; the shell works on a notebook file for now.", param, ctx)
+        return super().convert(value, param, ctx)
+
+
 def notebook_parameter() -> click.Option:
     """The option that names the notebook."""
     return click.Option(
         ["--notebook"],
-        type=click.Path(path_type=Path, dir_okay=False),
+        type=NotebookFile(path_type=Path, dir_okay=False),
         envvar="LOAMWRIGHT_NOTEBOOK",
         default=default_notebook,
         show_default="your data folder",
@@ -75,19 +88,18 @@ def local_now() -> datetime:
 
 
 def open_desk(notebook: Path) -> "Desk":
-    """The desk over a notebook file, made where it is missing; a fault is one sentence and exit code 1."""
+    """The desk over a notebook file, made where it is missing and let go of when the command ends."""
     from loamwright.notebook.store import open_notebook
     from loamwright.project.desk import Desk
 
     try:
         opened = open_notebook(notebook)
-        desk = Desk(opened)
-    except InputError as fault:
-        raise fail(fault) from fault
+    except OSError as fault:
+        raise InputError("notebook_unreadable", path=str(notebook), reason=fault.strerror or str(fault)) from fault
     context = click.get_current_context(silent=True)
     if context is not None:
         context.call_on_close(opened.close)
-    return desk
+    return Desk(opened)
 
 
 def hand_of(by: str) -> "Hand":
@@ -147,5 +159,13 @@ def misused(*faults: InputError) -> click.UsageError:
 
 
 def show_json(found: Any) -> None:
-    """Print JSON, keys in the order of the work."""
-    click.echo(json.dumps(found, ensure_ascii=False, indent=2))
+    """Print JSON, keys in the order of the work; what is not a finite number is null, as JSON has no word for it."""
+    click.echo(json.dumps(_finite(found), ensure_ascii=False, indent=2, allow_nan=False))
+
+
+def _finite(found: Any) -> Any:
+    if isinstance(found, Mapping):
+        return {key: _finite(value) for key, value in found.items()}
+    if isinstance(found, (list, tuple)):
+        return [_finite(value) for value in found]
+    return None if isinstance(found, float) and not math.isfinite(found) else found

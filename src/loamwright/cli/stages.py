@@ -15,7 +15,7 @@ from loamwright.project import today
 from loamwright.project.finding import Finding, Withheld
 from loamwright.project.state import Fact, State
 from loamwright.words.duties import due_words, next_step
-from loamwright.words.numbers import Shown, number
+from loamwright.words.numbers import Shown
 from loamwright.words.sentences import of_fault, of_note
 from loamwright.words.showing import entry_words, name_of, shown_units, working_words
 
@@ -111,7 +111,7 @@ def _figure_lines(each: Figure, shown: Shown, with_working: bool) -> Iterator[st
         return
     result = each.result
     if not each.quantity:
-        yield f"{whose} {number(result.value, 2)}"
+        yield f"{whose} {result.value:.4g}"
     else:
         text = shown.value(result.value, each.quantity, digits=DIGITS.get(each.quantity))
         band = result.band

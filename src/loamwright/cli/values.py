@@ -25,14 +25,6 @@ def engine_unit(quantity: str) -> str:
     return next(unit.key for unit in units.units_of(quantity) if unit.factor == 1.0 and unit.offset == 0.0)
 
 
-def _unit_in_name(quantity: str) -> str:
-    """Unit of a quantity as it stands in a name: one hour's rate is told by its unit key, a share is a fraction."""
-    try:
-        return engine_unit(quantity)
-    except StopIteration:
-        return units.units_of(quantity)[0].key
-
-
 def values_of(fact: Fact) -> dict[str, Any]:
     """The values of a fact by field name, quantities under a name that ends with their engine unit."""
     kind = kinds().get(fact.kind)
@@ -49,7 +41,7 @@ def _values(fields: tuple[Field, ...], values: Mapping[str, Any]) -> dict[str, A
             case "quantity":
                 found.update(_amount(each, value))
             case "quantities":
-                found[f"{each.name}_{_unit_in_name(each.quantity)}"] = [amount.engine for amount in value]
+                found[f"{each.name}_{engine_unit(each.quantity)}"] = [amount.engine for amount in value]
             case "number":
                 found[each.name] = value.number
             case "rows":
@@ -62,7 +54,7 @@ def _values(fields: tuple[Field, ...], values: Mapping[str, Any]) -> dict[str, A
 def _amount(each: Field, amount: Amount) -> dict[str, Any]:
     if amount.container:
         return {f"{each.name}_count": amount.number, f"{each.name}_container": amount.container}
-    return {f"{each.name}_{_unit_in_name(each.quantity)}": amount.engine}
+    return {f"{each.name}_{engine_unit(each.quantity)}": amount.engine}
 
 
 def fact_json(state: State, fact: Fact) -> dict[str, Any]:

@@ -1,6 +1,5 @@
 """One group of commands a verb: `show` tells what the stage knows, and each kind of entry has a command made from its fields."""
 
-from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -10,7 +9,6 @@ import click
 from loamwright.cli import shared
 from loamwright.cli.main import COMMANDS
 from loamwright.cli.typed import option_of, row_form
-from loamwright.errors import InputError
 from loamwright.notebook.fields import Field
 from loamwright.notebook.kinds import Kind, kinds
 
@@ -111,7 +109,8 @@ def option_help(each: Field) -> str:
     if each.hint:
         parts.append(each.hint[0].upper() + each.hint[1:] + ".")
     if each.kind == "choice":
-        parts.append("; ".join(f"{key}: {words}" for key, words in each.options.items()) + ".")
+        unlike = [f"{key}: {words}" for key, words in each.options.items() if words != key.replace("_", " ")]
+        parts += ["; ".join(unlike) + "."] if unlike else []
     if each.kind == "quantities":
         parts.append(f"Give it {each.expected} times." if each.expected > 1 else "Give it as often as you measured.")
     if each.kind in ("refs", "rows"):
@@ -140,17 +139,9 @@ def _write(
     state = shared.pick_project(desk, project) if correct is None else shared.state_of_entry(desk, project, correct)
     texts = {name.removeprefix("field_"): _texts(value) for name, value in typed.items() if value is not None}
     writing = Writing(kind, texts, shared.hand_of(by), correct, because)
-    entry = guarded(keep, desk, state, writing)
+    entry = keep(desk, state, writing)
     tell(desk.state(state.project), entry, as_json=as_json)
 
 
 def _texts(value: str | tuple[str, ...]) -> list[str]:
     return [value] if isinstance(value, str) else list(value)
-
-
-def guarded(work: Callable[..., Any], *given: Any, **named: Any) -> Any:
-    """Run something; a fault of the notebook or of a look-up is one sentence and exit code 1."""
-    try:
-        return work(*given, **named)
-    except InputError as fault:
-        raise shared.fail(fault) from fault

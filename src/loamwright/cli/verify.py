@@ -53,10 +53,7 @@ def _cases(file: Path | None) -> Any:
         text = read_file(file).decode("utf-8")
     except UnicodeDecodeError as fault:
         raise shared.fail(InputError("cases_not_read", file=str(file), reason="it is not UTF-8 text")) from fault
-    try:
-        return read_cases(text, name=str(file))
-    except InputError as fault:
-        raise shared.fail(fault) from fault
+    return read_cases(text, name=str(file))
 
 
 _STATUS = {"agrees": "agrees", "differs": "DIFFERS", "not_run": "NOT RUN", "fact": "fact, no operation"}

@@ -18,6 +18,7 @@ from loamwright.project.asking import Question
 from loamwright.project.desk import Desk, Hand
 from loamwright.project.state import State
 from loamwright.project.telling import with_told
+from loamwright.words.cautions import cautions_for
 from loamwright.words.showing import entry_line, shown_units
 
 
@@ -93,3 +94,5 @@ def tell(state: State, entry: Entry, *, as_json: bool) -> None:
         click.echo(f"  {line}")
     for each in questions:
         click.echo(f"  asked: {question_words(state, each)}")
+    for words in cautions_for(entry.kind):
+        click.echo(f"  Caution. {words}")

@@ -1,5 +1,6 @@
 """Blend: three to try out of all whole ratios, and everything about one: shares, clay, fines, windows, the pail to change."""
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -115,9 +116,11 @@ def unknown(state: State, sources: Sequence[str]) -> tuple[str, ...]:
 
 
 def usual_stabiliser(state: State) -> str:
-    """The type of the newest stabiliser of the project; cement where none is named."""
-    newest = state.latest("stabiliser")
-    return USUAL_STABILISER if newest is None else str(newest["type"])
+    """The type most mixes hold, else that of the stabiliser named first; cement where none is named."""
+    types = {fact.id: str(fact["type"]) for fact in state.all("stabiliser")}
+    used = [types.get(state.versions.entity(mix["stabiliser"]), "") for mix in state.all("mix") if mix.get("stabiliser")]
+    counted = [kind for kind, _ in Counter(kind for kind in used if kind).most_common(1)]
+    return next(iter([*counted, *types.values()]), USUAL_STABILISER)
 
 
 def scarce_of(state: State, sources: Sequence[str]) -> str | None:
@@ -125,8 +128,9 @@ def scarce_of(state: State, sources: Sequence[str]) -> str | None:
     facts = [state.fact(source, "source") for source in sources]
     for measure in (_hard, _far, _little):
         marks = [measure(fact) for fact in facts]
-        if marks.count(max(marks)) == 1 and max(marks) > -np.inf:
-            return facts[marks.index(max(marks))].id
+        most = max(marks, default=-np.inf)
+        if most > -np.inf and marks.count(most) == 1:
+            return facts[marks.index(most)].id
     return None
 
 

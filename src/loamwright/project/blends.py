@@ -1,5 +1,7 @@
 """What the notebook says of blends and mixes before any statistics: parts, moisture, the dose as a share of the total."""
 
+from collections.abc import Sequence
+
 from loamwright.engine.bench import dose as dosing
 from loamwright.engine.bench import moisture
 from loamwright.errors import InputError, Note
@@ -30,17 +32,23 @@ def parts_of(blend: Fact) -> dict[str, int]:
 
 
 def mass_shares(state: State, blend: Fact) -> tuple[dict[str, float], tuple[Note, ...]]:
-    """Dry mass share of each source; where a pail was not weighed, parts are taken as equal in mass, with a note."""
+    """Dry mass share of each source of a blend; where masses are not known, parts are taken as equal in mass, with a note."""
     parts = parts_of(blend)
-    pails = {source: dig.pail_mass(state, source) for source in parts}
-    known = {source: pail.value for source, pail in pails.items() if isinstance(pail, Finding)}
-    notes: tuple[Note, ...] = ()
-    if len(known) < len(parts):
-        known = dict.fromkeys(parts, 1.0)
-        notes = (Note("pails_not_weighed", {"blend": blend.id}),)
+    known, notes = part_masses(state, sorted(parts), blend.id)
     masses = {source: count * known[source] for source, count in parts.items()}
     total = sum(masses.values())
     return {source: mass / total for source, mass in masses.items()}, notes
+
+
+def part_masses(state: State, sources: Sequence[str], blend: str) -> tuple[dict[str, float], tuple[Note, ...]]:
+    """Dry mass of one part of each source: of the one pail all were weighed in, else by loose density, else equal with a note."""
+    weighed = [state.where("pail_weighing", "source", source) for source in sources]
+    one_pail = all(weighed) and len({state.versions.entity(each[-1]["container"]) for each in weighed}) == 1
+    found = {source: dig.pail_mass(state, source) if one_pail else dig.loose_density(state, source) for source in sources}
+    known = {source: result.value for source, result in found.items() if isinstance(result, Finding)}
+    if len(known) < len(sources):
+        return dict.fromkeys(sources, 1.0), (Note("pails_not_weighed", {"blend": blend}),)
+    return known, ()
 
 
 def soil_moisture(state: State, blend: Fact, *, by: str = dig.ANY_TIME) -> Finding:

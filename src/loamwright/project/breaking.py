@@ -3,13 +3,13 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from loamwright.engine.bench import bending, strength
+from loamwright.engine.bench import bending, moisture, strength
 from loamwright.errors import InputError, Note
 from loamwright.formula import Formula, Term
 from loamwright.project import cure
-from loamwright.project.blocks import block_press, known_blocks, mix_of, press_of_mix, pressed_on
+from loamwright.project.blocks import block_press, known_blocks, mix_of, mix_water, press_of_mix, pressed_on
 from loamwright.project.blocks import mix_key as mix_key
-from loamwright.project.finding import Finding, Given, Withheld, given
+from loamwright.project.finding import Finding, Given, Result, Withheld, attempt, given
 from loamwright.project.loads import load
 from loamwright.project.state import Fact, State
 
@@ -288,6 +288,25 @@ def _own_weight(state: State, fact: Fact, block: Fact) -> tuple[Note, ...]:
 def _number(value: Finding | Given) -> float:
     assert isinstance(value.value, float | int)
     return float(value.value)
+
+
+def moisture_at_break(state: State, block: Fact) -> Result | None:
+    """Water of a whole block when it was crushed, of its dry mix as pressed; None where it was not weighed then.
+
+    Water bound by the stabiliser is not counted: the dry mix is taken as it was pressed.
+    """
+    weighed = [fact for fact in state.where("crush", "block", block.id) if fact["piece"] == "whole" and "mass" in fact.values]
+    if not weighed:
+        return None
+
+    def compute() -> Finding:
+        water, green = mix_water(state, block["batch"]), given(block, "green_mass")
+        dry_value = moisture.dry_mass(block.needed("green_mass"), water_content=water.value)
+        dry = Finding(moisture.DRY_MASS, dry_value, {"m": green, "w": water})
+        value = moisture.water_content(weighed[-1].needed("mass"), dry_mass=dry_value)
+        return Finding(moisture.WATER_CONTENT, value, {"m_wet": given(weighed[-1], "mass"), "m_dry": dry, "m_tare": Given(0.0)})
+
+    return attempt("water_content", (weighed[-1].id,), compute)
 
 
 # --- the rig ---

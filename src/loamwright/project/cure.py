@@ -17,6 +17,7 @@ from loamwright.project.state import Fact, State
 
 USUAL_SOAK_HOURS = 24.0  # [practice-soak]
 DAMP = ("covered", "misted")
+DAYS_TOLD = 7
 SOAKED = {"wet": "soaked", "dry": "dry"}
 
 DAMP_DAYS = Formula("damp_days", "t_damp", "d", "sum(t_each)", {"t_each": Term("damp_days", "d")}, "practice-cure")
@@ -255,5 +256,7 @@ def _cure_due(state: State, batch: Fact, today: date) -> Iterable[Due]:
     if least and not view.steps and (today - pressed).days < least:
         yield Due("cover_blocks", "press", batch.id, pressed, {"least": least})
     if view.covered:
-        since = max(pressed, state.day(view.steps[0]))
-        yield Due("uncover_blocks", "press", batch.id, since + timedelta(days=least), {"least": least})
+        enough = max(pressed, state.day(view.steps[0])) + timedelta(days=least)
+        # Longer does no harm, so it is told for a week and then let be.
+        if (today - enough).days < DAYS_TOLD:
+            yield Due("uncover_blocks", "press", batch.id, enough, {"least": least})

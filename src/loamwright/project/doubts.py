@@ -13,11 +13,13 @@ from loamwright.project import breaking, cure
 from loamwright.project.asking import Due, Question
 from loamwright.project.blocks import has_batch, mix_key, stabiliser_type
 from loamwright.project.breaking import BlockStrength
+from loamwright.project.finding import Finding, Withheld
 from loamwright.project.loads import reading_of
 from loamwright.project.press import is_ten_times
 from loamwright.project.state import Fact, State
 
 LEAST_FOR_OUTLIER = 4  # Grubbs' test of three flags nothing but near-equal pairs
+MOST_WATER_AT_BREAK = 0.40  # of the dry mix; the voids of a pressed block hold less [judgement-block-density]
 MOST_STRENGTH = 15.0  # MPa; beyond it a gauge was read as a stress, or the block is very flat [judgement-most-strength]
 
 
@@ -32,6 +34,7 @@ def questions(state: State) -> tuple[Question, ...]:
         *_too_strong(state),
         *_ratios(state),
         *_short_soaks(state),
+        *_masses(state),
     )
 
 
@@ -204,6 +207,18 @@ def _short_soaks(state: State) -> Iterable[Question]:
         if hours is not None and hours < wanted:
             values = {"mark": block["mark"], "hours": hours, "wanted": wanted}
             yield Question("soaked_short", "break", (fact.id,), "unlikely", values)
+
+
+def _masses(state: State) -> Iterable[Question]:
+    """Masses at break that a block of that dry mass cannot have."""
+    for fact in state.all("crush"):
+        block = _block_of(state, fact) if "mass" in fact.values else None
+        found = None if block is None else breaking.moisture_at_break(state, block)
+        if found is None or fact["piece"] != "whole":
+            continue
+        impossible = isinstance(found, Withheld) and found.fault.code not in ("needed", "not_found")
+        if impossible or (isinstance(found, Finding) and found.value > MOST_WATER_AT_BREAK):
+            yield Question("mass_at_break", "break", (fact.id,), "unlikely", {"mark": _mark(state, fact)})
 
 
 def rig_notes(state: State, rig: str, mix: str) -> tuple[str, dict[str, object]] | None:

@@ -133,8 +133,13 @@ class JarView:
 
     def entries(self) -> tuple[str, ...]:
         """Ids of the jar's entry and of its readings that were used."""
+        return (self.fact.head, *(height.fact.head for height in self.usable))
+
+    @property
+    def usable(self) -> tuple[Height, ...]:
+        """The readings that can be meant, by time."""
         left_out = {height.fact.id for height, _ in self.unusable}
-        return (self.fact.head, *(height.fact.head for height in self.heights if height.fact.id not in left_out))
+        return tuple(height for height in self.heights if height.fact.id not in left_out)
 
 
 def jar_view(state: State, jar_id: str) -> JarView:
@@ -258,8 +263,7 @@ def jar_times(state: State, view: JarView) -> tuple[JarTime, ...]:
     falls = [_fall(state, view.fact, row) for row in rows]
     minutes = [row["minutes"] if fall is None else fall.value for row, fall in zip(rows, falls, strict=True)]
     starts = [0.0, *(sqrt(before * after) for before, after in pairwise(minutes)), inf]
-    bad = {height.fact.id for height, _ in view.unusable}
-    read = [height.minutes for height in view.heights if height.fact.id not in bad]
+    read = [height.minutes for height in view.usable]
     return tuple(
         JarTime(
             row.key,
@@ -276,7 +280,7 @@ def jar_times(state: State, view: JarView) -> tuple[JarTime, ...]:
 
 
 def _cloudy(view: JarView) -> bool:
-    said = [height for height in view.heights if "water_above" in height.fact.values]
+    said = [height for height in view.usable if "water_above" in height.fact.values]
     return bool(said) and said[-1].fact["water_above"] == "cloudy" and said[-1].minutes > 720.0
 
 

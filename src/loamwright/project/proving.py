@@ -129,8 +129,13 @@ def pressed_on(state: State, proof: Fact) -> date:
     """The day a proving batch was pressed: as typed, else the day it was first written."""
     if "on" in proof.values:
         return date.fromisoformat(proof["on"])
-    first = state.versions.entries[proof.id]
-    return local_moment(first.at, first.offset).date()
+    return _day_of(state, proof.id)
+
+
+def _day_of(state: State, entry: str) -> date:
+    """The local day an entry was written: a proving batch is pressed with its first and looked at with its newest."""
+    found = state.versions.entries[entry]
+    return local_moment(found.at, found.offset).date()
 
 
 def soak_day(pressed: date) -> date:
@@ -187,10 +192,10 @@ def _soak(state: State, fact: Fact, pressed: date) -> list[Note]:
     soaked, whole = fact.get("soaked"), fact.get("whole_after_soak")
     day = soak_day(pressed)
     if not soaked or whole is None:
-        return [Note("proving_not_soaked", {"day": day.isoformat()})]
-    looked = date.fromisoformat(fact["soaked_on"]) if "soaked_on" in fact.values else state.moment(fact).date()
+        return [Note("proving_not_soaked", {"day": day})]
+    looked = date.fromisoformat(fact["soaked_on"]) if "soaked_on" in fact.values else _day_of(state, fact.head)
     if looked < day:
-        return [Note("proving_soak_early", {"day": day.isoformat()})]
+        return [Note("proving_soak_early", {"day": day})]
     if whole < soaked:
         return [Note("proving_fell_apart", {"fell": soaked - whole, "soaked": soaked})]
     return []

@@ -231,8 +231,7 @@ def _early(view: JarView) -> list[Question]:
     if sand is None or silt is None:
         return []
     limits = {"sand_top": TOO_EARLY * sand, "clay_top": TOO_EARLY * silt}
-    bad = {height.fact.id for height, _ in view.unusable}
-    early = [each for each in view.heights if each.fact.id not in bad and each.minutes < limits.get(each.layer, 0.0)]
+    early = [each for each in view.usable if each.minutes < limits.get(each.layer, 0.0)]
     best = {"sand_top": sand, "clay_top": silt}
     return [
         Question(
@@ -248,8 +247,7 @@ def _early(view: JarView) -> list[Question]:
 
 def _falling(view: JarView) -> list[Question]:
     """Tops of all that settled which fall by more than clay sinks."""
-    bad = {height.fact.id for height, _ in view.unusable}
-    tops = [each for each in view.heights if each.layer in ("bed", "clay_top") and each.fact.id not in bad]
+    tops = [each for each in view.usable if each.layer in ("bed", "clay_top")]
     for before, after in pairwise(tops):
         if after.height < FALLS_TOO_FAR * before.height:
             about = tuple(sorted((before.fact.id, after.fact.id)))

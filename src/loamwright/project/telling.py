@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from loamwright.project import choosing, weigh
+from loamwright.project import choosing, making, planning, weigh
 from loamwright.project.state import State
 
 Teller = Callable[[State, dict[str, Any], str, str], dict[str, Any]]
@@ -11,6 +11,8 @@ Teller = Callable[[State, dict[str, Any], str, str], dict[str, Any]]
 _TELLERS: Mapping[str, Teller] = {
     "batch": weigh.open_batch_body,
     "choice": choosing.choice_body,
+    "plan": planning.plan_body,
+    "recipe": making.recipe_body,
 }
 
 

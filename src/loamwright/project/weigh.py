@@ -1,14 +1,17 @@
 """Weigh: a batch from opened to wetted; targets as plain orders, what was really weighed, whether a miss matters."""
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Any
 
+from loamwright import __version__
 from loamwright.engine.bench import dose as dosing
 from loamwright.engine.bench import hold as holding
 from loamwright.engine.bench import moisture, weigh_out
 from loamwright.errors import InputError, Note
 from loamwright.formula import Formula, Term
+from loamwright.notebook.canonical import canonical
+from loamwright.notebook.entry import Entry
 from loamwright.project import blends
 from loamwright.project.asking import Due, Question
 from loamwright.project.finding import Finding, Given
@@ -16,6 +19,7 @@ from loamwright.project.state import Fact, State
 
 USUAL_STEP = 0.005  # kg, a kitchen scale; said wherever it is used [judgement-kitchen-scale]
 USUAL_WATER = 0.10  # of the dry mix, to start with [itdg-note-2]
+CLOCK_RUNS = timedelta(hours=12)  # a clock nobody looks at any more
 SUM = Formula("mass", "m", "kg", "sum(m_each)", {"m_each": Term("mass", "kg")}, "derivation-dose")
 
 
@@ -184,9 +188,7 @@ def _achieved(stabiliser: Weighed, soil: Weighed, dry: Finding) -> Finding | Non
     return Finding(dosing.STABILISER_OF_TOTAL, value, {"C": stabiliser.finding, "S": dry})
 
 
-def _conventions(
-    state: State, mix: Fact, stabiliser: Weighed, soil: Weighed, dry: float
-) -> dosing.EveryConvention | None:
+def _conventions(state: State, mix: Fact, stabiliser: Weighed, soil: Weighed, dry: float) -> dosing.EveryConvention | None:
     if not (stabiliser.facts and soil.facts):
         return None
     densities = blends.loose_densities(state, mix)
@@ -198,9 +200,7 @@ def _remedy(
 ) -> weigh_out.Remedy | None:
     if miss is None or miss.kind == "as_near_as_the_scale" or miss.excess_mass <= 0 or water.facts or dose <= 0:
         return None
-    return weigh_out.overdose_remedy(
-        stabiliser.mass, dry_soil_mass=dry, stabiliser_of_total=dose, soil_water_content=soil_water
-    )
+    return weigh_out.overdose_remedy(stabiliser.mass, dry_soil_mass=dry, stabiliser_of_total=dose, soil_water_content=soil_water)
 
 
 def _mix_water(water: Weighed, total: Finding, soil_water: Finding, dry: Finding) -> Finding | None:
@@ -218,8 +218,8 @@ def _stabiliser_in(state: State, batch: str) -> datetime | None:
 
 
 def hold_now(state: State, view: BatchView, now: datetime) -> holding.Hold | None:
-    """How long the stabiliser has been in, and how long it still may, or None before it is."""
-    if view.stabiliser_in is None:
+    """How long the stabiliser has been in, and how long it still may; None before it is, and on a later day."""
+    if view.stabiliser_in is None or now - view.stabiliser_in > CLOCK_RUNS:
         return None
     return holding.hold(view.stabiliser_in, at=max(now, view.stabiliser_in))
 
@@ -241,9 +241,6 @@ def told_targets(view: BatchView) -> dict[str, Any]:
 
 def open_batch_body(state: State, body: dict[str, Any], entry_id: str, at: str) -> dict[str, Any]:
     """The body of a batch with the targets a person is told in it."""
-    from loamwright.notebook.entry import Entry
-    from loamwright.notebook.canonical import canonical
-
     trial = Fact(entry_id, [Entry(entry_id, state.project, "batch", 1, at, 0, "", "", canonical(body))], 1)
     if trial.fault is not None:
         return body
@@ -251,8 +248,6 @@ def open_batch_body(state: State, body: dict[str, Any], entry_id: str, at: str) 
         view = _batch_view(state, trial)
     except InputError:
         return body  # the batch is kept all the same; its page says what is missing
-    from loamwright import __version__
-
     return {**body, "targets": {**told_targets(view), "version": __version__}}
 
 
@@ -281,9 +276,7 @@ def _miss_question(fact: Fact, view: BatchView) -> Question:
     wanted_pct = 100 * view.dose.value
     achieved_pct = 100 * (view.achieved.value if view.achieved else 0.0)
     about = tuple(sorted((fact.id, *(each.id for each in view.stabiliser.facts))))
-    return Question(
-        "dose_missed", "weigh", about, "unlikely", {"wanted_pct": wanted_pct, "achieved_pct": achieved_pct}
-    )
+    return Question("dose_missed", "weigh", about, "unlikely", {"wanted_pct": wanted_pct, "achieved_pct": achieved_pct})
 
 
 def due(state: State, today: date) -> tuple[Due, ...]:

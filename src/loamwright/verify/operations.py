@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache
+from itertools import repeat
 from typing import Any, Literal
 
 from loamwright.errors import InputError
@@ -53,7 +54,8 @@ def _each(kernel: Callable[..., Any], *columns: Any) -> Any:
         return kernel(*columns)
     if len(lengths) > 1:
         raise InputError("case_lengths_differ", lengths=", ".join(map(str, sorted(lengths))))
-    rows = zip(*(column if isinstance(column, tuple) else (column,) * max(lengths) for column in columns), strict=True)
+    (length,) = lengths
+    rows = zip(*(column if isinstance(column, tuple) else repeat(column, length) for column in columns), strict=True)
     return tuple(kernel(*row) for row in rows)
 
 

@@ -11,15 +11,23 @@ from loamwright.errors import InputError
 from loamwright.notebook.entry import is_id, new_id
 from loamwright.notebook.fields import parse
 from loamwright.notebook.kinds import Kind, kind_named
-from loamwright.web.cautions import cautions_for
 from loamwright.web.forms import form_fields, raw_of_body
 from loamwright.web.render import At, page, raw_form
 from loamwright.web.request import at_project
+from loamwright.words.cautions import cautions_for
 from loamwright.words.showing import entry_line, entry_words, name_of
 
 router = APIRouter(prefix="/p/{project}")
 Here = Annotated[At, Depends(at_project)]
 Raw = Mapping[str, Sequence[str]]
+# Kinds that tell a person figures, or open a project, are kept on the page that shows those figures.
+OWN_PAGES: Mapping[str, tuple[str, ...]] = {
+    "project": ("today",),
+    "batch": ("weigh",),
+    "plan": ("weigh", "plan"),
+    "choice": ("choose",),
+    "recipe": ("make",),
+}
 REASONS = ["typing slip", "read wrong", "other"]
 
 
@@ -80,8 +88,8 @@ def _field_names(kind: Kind) -> list[str]:
 def ask(at: Here, name: str) -> Response:
     """The form of a kind; fields named in the address as preset_<field> are fixed."""
     kind = kind_named(name)
-    if kind.name == "project":
-        raise InputError("unknown_kind", kind=name)
+    if kind.name in OWN_PAGES:
+        return RedirectResponse(at.href(*OWN_PAGES[kind.name]), 303)
     raw = raw_form(at.request.query_params.multi_items())
     return show_form(at, kind, raw=raw, faults={})
 
@@ -90,6 +98,8 @@ def ask(at: Here, name: str) -> Response:
 async def keep(request: Request, at: Here, name: str) -> Response:
     """Keep what can be read; what cannot comes back as typed with its sentence."""
     kind = kind_named(name)
+    if kind.name in OWN_PAGES:
+        raise InputError("has_own_page", kind=kind.label)
     raw = raw_form((await request.form()).multi_items())
     raw = {**raw, **{key.removeprefix("preset_"): value for key, value in raw.items() if key.startswith("preset_")}}
     parsed = parse(kind.fields, raw)

@@ -1,6 +1,5 @@
 """Blocks in words: marks, orders at the press, ages, cure, strengths as tested."""
 
-from collections.abc import Sequence
 from datetime import date, timedelta
 
 from loamwright.engine.bench import marks
@@ -19,6 +18,7 @@ from loamwright.words.sentences import of_note, sentence
 from loamwright.words.showing import batch_number, name_of
 
 Order = dict[str, str]
+MINUTES_A_DAY = 1440.0
 CONDITIONS = {"wet": "soaked", "dry": "dry"}
 
 
@@ -61,7 +61,7 @@ def press_orders(state: State, batch: Fact, press_fact: Fact | None, mark: str, 
 
 def hold(state: State, view: weigh.BatchView, held: Hold | None) -> str:
     """The hold clock at the press; lime may rest, so it has no limit."""
-    if held is None:
+    if held is None or held.minutes_held > MINUTES_A_DAY:
         return ""
     kind = stabiliser_type(state, view.fact.id)
     if kind == "cement":
@@ -77,7 +77,7 @@ def block_line(state: State, block: Fact, shown: Shown) -> str:
     minutes = minutes_held(state, block)
     if minutes is not None:
         parts.append(f"{span(minutes)} held")
-    return f"Block {block['mark']}: {', '.join(parts)}"
+    return ", ".join(parts)
 
 
 def mark_fault(mark: str) -> str:
@@ -132,29 +132,35 @@ def age_words(state: State, block: Fact, today: date) -> str:
     return f"{count(days, 'day')} old: too early to judge, {shows} from day {judged.judging_age}, {when}."
 
 
-def group_words(state: State, group: ToBreak, today: date) -> tuple[str, str]:
-    """Blocks to break as one line, and when."""
-    what = f"{name_of(state, group.batch)}: {len(group.blocks)} {CONDITIONS[group.condition]}, {group.age_days} days"
+def group_words(state: State, group: ToBreak, today: date) -> tuple[str, str, str]:
+    """Blocks to break: what is next with them, when, and the rest."""
+    number_of = batch_number(state, state.fact(group.batch, "batch"))
+    how_many = f"{len(group.blocks)} {CONDITIONS[group.condition]}"
+    rest = f"{cure.marks_of(group.blocks)}. {group.age_days} days old on {day_words(group.break_on)}."
     if group.soak_on is not None and not group.in_water:
-        return what, f"into water {day_words(group.soak_on, today)}, break {day_words(group.break_on, today)}"
-    return what, f"break {day_words(group.break_on, today)}"
+        return f"Batch {number_of}: {len(group.blocks)} into water", day_words(group.soak_on, today), rest
+    return f"Batch {number_of}: break {how_many}", day_words(group.break_on, today), rest
 
 
 def strength_label(each: BlockStrength, kind: str) -> str:
-    """What a strength is: condition, soak, age, pieces."""
+    """What a strength is, in one line: crushed or bent, condition, soak, age, pieces."""
     soak = f" {number(each.soak_hours, 0)} h" if each.condition == "wet" and each.soak_hours is not None else ""
     pieces = ", mean of two halves" if each.piece_count == 2 else ""
     return f"{kind}, {CONDITIONS[each.condition]}{soak}, {each.age_days} days{pieces}"
 
 
-def strength_words(each: BlockStrength) -> str:
-    """How it stands: gross area, no shape factor, slenderness, what keeps it from meeting a brief."""
-    parts = ["as tested on the gross area, no shape factor"] if not each.dissolved else []
+def strength_words(each: BlockStrength, *, crushed: bool) -> str:
+    """How it was tested: condition, soak, age, pieces; gross area, no shape factor, slenderness."""
+    soak = f" {number(each.soak_hours, 0)} h" if each.condition == "wet" and each.soak_hours is not None else ""
+    parts = [f"{CONDITIONS[each.condition]}{soak}", f"{each.age_days} days old"]
+    if each.piece_count == 2:
+        parts.append("mean of two halves")
+    if crushed and not each.dissolved:
+        parts.append("as tested on the gross area, no shape factor")
     if each.height_to_thickness is not None:
         parts.append(f"height over thickness {number(each.height_to_thickness, 2)}")
-    if each.screening:
-        parts.append("jack not checked: for screening only")
-    return ", ".join(parts)
+    words = ", ".join(parts)
+    return words[0].upper() + words[1:] + "."
 
 
 def soak_words(state: State, block: Fact, now_minutes: float | None) -> str:
@@ -165,8 +171,3 @@ def soak_words(state: State, block: Fact, now_minutes: float | None) -> str:
     if now_minutes < breaking.NOMINAL_UNDER * wanted * 60:
         return f"In water for {span(now_minutes)}, {span(wanted * 60 - now_minutes)} to go."
     return f"In water for {span(now_minutes)}: long enough."
-
-
-def marks_line(blocks: Sequence[Fact]) -> str:
-    """Marks of a few blocks."""
-    return cure.marks_of(tuple(blocks))

@@ -17,10 +17,10 @@ from loamwright.words.showing import entry_words
 
 CONDITIONS = {"wet": "soaked", "dry": "dry", "air_dry": "air-dry", "damp_plate": "on a damp plate"}
 PROPERTIES = {
-    "compressive_strength": "crushing strength",
-    "modulus_of_rupture": "bending strength",
-    "water_absorption": "water taken up",
-    "damp_plate_absorption": "water taken up from a damp plate",
+    "compressive_strength": "Crushing strength",
+    "modulus_of_rupture": "Bending strength",
+    "water_absorption": "Water taken up",
+    "damp_plate_absorption": "Water taken up from a damp plate",
 }
 COMPARATORS = {">=": "at least", ">": "more than", "<=": "at most", "<": "less than"}
 SHAPES = {"complies": "met", "met": "met", "not_met": "not_met", "not_shown_yet": "not_shown", "": "not_shown"}
@@ -77,12 +77,16 @@ def assumption_words(assumption: SpreadAssumption) -> str:
 
 
 def pass_table(figures: PassFigures, shown: Shown) -> tuple[list[dict[str, object]], list[list[str]]]:
-    """Columns and rows of true means and their chances of passing."""
-    columns: list[dict[str, object]] = [{"label": "True mean", "count": True}, {"label": "Above the limit", "count": True}]
-    columns += [{"label": f"Lots that pass if {assumption_words(each)}", "count": True} for each, _ in figures.needed]
+    """Columns and rows of true means and their chances of passing; `needed` says what each assumption is."""
+    unit = shown.unit("pressure")
+    columns: list[dict[str, object]] = [
+        {"label": "True mean", "unit": unit.label, "count": True},
+        {"label": "Above the limit", "count": True},
+    ]
+    columns += [{"label": sentence(f"lots_pass_{each.key}", {}), "count": True} for each, _ in figures.needed]
     rows = []
     for row in figures.rows:
-        mean = shown.value((1 + row.margin.value) * figures.mean_least, "pressure")
+        mean = shown.value((1 + row.margin.value) * figures.mean_least, "pressure").removesuffix(unit.label).strip()
         rows.append([mean, percent(row.margin.value, 0), *(chance_words(each.chance) for each in row.chances)])
     return columns, rows
 
@@ -90,8 +94,8 @@ def pass_table(figures: PassFigures, shown: Shown) -> tuple[list[dict[str, objec
 def chance_words(chance: float) -> str:
     """A chance as a whole percentage; never "100 %" or "0 %", which nothing here can promise.
 
-    >>> chance_words(0.9201).replace("\\u2009", " "), chance_words(0.9999)
-    ('92 %', 'over 99\\u2009%')
+    >>> chance_words(0.9201).replace("\\u202f", " "), chance_words(0.9999)
+    ('92 %', 'over 99\\u202f%')
     """
     if chance > 0.995:
         return f"over {percent(0.99, 0)}"
@@ -119,12 +123,12 @@ def needed(figures: PassFigures, shown: Shown) -> list[str]:
 def clause_words(clause: Clause, shown: Shown) -> str:
     """What a clause asks, in the unit of its document."""
     if clause.unit == "pct_of_class":
-        limit = f"{number(clause.value, 0)}\u2009% of the grade’s mean"
+        limit = f"{number(clause.value, 0)}\u202f% of the grade’s mean"
     else:
         limit = with_unit(_plain_number(clause.value), unit(clause.unit).label)
         if unit(clause.unit).quantity == "pressure" and clause.unit != shown.unit("pressure").key:
             limit += f" ({shown.value(unit(clause.unit).to_engine(clause.value), 'pressure')})"
-    what = PROPERTIES.get(clause.property, clause.property)
+    what = PROPERTIES.get(clause.property, clause.property.replace("_", " ").capitalize())
     return f"{what}, {sentence('clause_' + clause.statistic, {})} {COMPARATORS[clause.comparator]} {limit}"
 
 
@@ -167,7 +171,8 @@ def outcome_words(verdict: ClauseVerdict, shown: Shown) -> str:
 
 def outcome_notes(outcome: Outcome) -> list[str]:
     """Why a clause is not shown yet, and what keeps a met one from being a proof."""
-    return [*(missing_words(note) for note in outcome.missing), *(of_note(note) for note in outcome.doubts)]
+    doubts = outcome.doubts if outcome.used else ()
+    return [*(missing_words(note) for note in outcome.missing), *(of_note(note) for note in doubts)]
 
 
 def missing_words(note: Note) -> str:

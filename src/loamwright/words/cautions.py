@@ -1,4 +1,4 @@
-"""Cautions, shown at the step where they matter and on the papers. Local rules and licensed practice come first."""
+"""Cautions, and the steps they belong to: on pages, in the shell, on papers. Local rules and licensed practice come first."""
 
 from collections.abc import Mapping
 
@@ -17,3 +17,27 @@ CAUTIONS: Mapping[str, str] = {
     "a pass here is not a permit.",
     "failed_lot": "A lot that failed never goes into anything that bears load without the engineer's signature.",
 }
+
+_OF_KIND: Mapping[str, tuple[str, ...]] = {
+    "source": ("pit", "dust"),
+    "pail_weighing": ("dust",),
+    "oversize": ("dust",),
+    "pan_test": ("hot_pan",),
+    "stabiliser": ("cement",),
+    "batch": ("cement", "mixer"),
+    "weighing": ("cement",),
+    "stabiliser_in": ("cement", "mixer"),
+    "ladder_block": ("press",),
+    "block": ("press",),
+    "crush": ("rig",),
+    "bend": ("rig",),
+    "choice": ("trial",),
+    "recipe": ("cement", "bags"),
+    "proving_batch": ("cement", "press"),
+}
+
+
+def cautions_for(*names: str) -> list[str]:
+    """Sentences for kinds of entries or for caution keys themselves, each once."""
+    keys = [key for name in names for key in _OF_KIND.get(name, (name,) if name in CAUTIONS else ())]
+    return [CAUTIONS[key] for key in dict.fromkeys(keys)]

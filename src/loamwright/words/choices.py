@@ -10,7 +10,8 @@ from loamwright.project.choosing import Changed, Choosing
 from loamwright.project.costs import Haul, MixCost
 from loamwright.project.finding import Finding, Withheld
 from loamwright.project.state import Fact, State
-from loamwright.words.comparisons import key_name
+from loamwright.words.blocks import mix_key_name
+from loamwright.words.briefs import chance_words
 from loamwright.words.numbers import Shown, count, number, percent, with_unit
 from loamwright.words.sentences import of_fault, of_note, sentence
 from loamwright.words.showing import name_of
@@ -43,9 +44,9 @@ def _ranked(state: State, found: Choosing, each: RankedMix) -> dict[str, str]:
     why = first if each.decided_by is None else sentence(f"by_{each.decided_by}", {})
     more = [why, *takes(state, cost)]
     if each.not_apart_from:
-        others = ", ".join(key_name(state, key) for key in each.not_apart_from)
+        others = ", ".join(mix_key_name(state, key) for key in each.not_apart_from)
         more.append(sentence("not_apart_from", {"mixes": others}))
-    return {"what": f"{each.place}. {key_name(state, each.figures.mix)}", "when": price, "more": "; ".join(more)}
+    return {"what": f"{each.place}. {mix_key_name(state, each.figures.mix)}", "when": price, "more": "; ".join(more)}
 
 
 def takes(state: State, cost: MixCost) -> list[str]:
@@ -89,14 +90,14 @@ def notes(state: State, found: Choosing) -> list[str]:
 def _note(state: State, note: Note) -> str:
     if "mixes" not in note.values:
         return of_note(note)
-    names = ", ".join(key_name(state, key) for key in str(note.values["mixes"]).split(", "))
+    names = ", ".join(mix_key_name(state, key) for key in str(note.values["mixes"]).split(", "))
     return sentence(note.code, {"mixes": names})
 
 
 def bars(state: State, found: Choosing) -> list[dict[str, str]]:
     """Mixes that do not pass, and what is in the way of each."""
     return [
-        {"what": key_name(state, gate.mix), "when": sentence(f"gate_{gate.state}", {}), "more": bar(state, found, gate.mix)}
+        {"what": mix_key_name(state, gate.mix), "when": sentence(f"gate_{gate.state}", {}), "more": bar(state, found, gate.mix)}
         for gate in found.ranking.set_aside
     ]
 
@@ -106,7 +107,7 @@ def bar(state: State, found: Choosing, mix: str) -> str:
     reasons: list[str] = []
     if stops := found.stops[mix]:
         sources = ", ".join(dict.fromkeys(name_of(state, source) for source, _ in stops))
-        reasons.append(sentence("bar_stops", {"n": len(stops), "sources": sources}))
+        reasons.append(sentence("bar_stops", {"stops": count(len(stops), "stop question"), "sources": sources}))
     gate = found.gates[mix]
     if gate.not_met:
         reasons.append(sentence("bar_not_met", {}))
@@ -145,14 +146,14 @@ def told_lines(state: State, choice: Fact, shown: Shown) -> list[str]:
 
 def told_value(state: State, figure: str, value: Any, shown: Shown) -> str:
     """One told figure in the person's unit."""
-    if value is None or value == "":
-        return "–"
+    if value is None or value in ("", []):
+        return "not known"
     if figure in PRESSURES:
         return shown.value(float(value), "pressure")
     if figure == "variation":
         return percent(float(value), 0)
     if figure == "chances":
-        return ", ".join(percent(float(each), 0) for each in value) or "–"
+        return ", ".join(chance_words(float(each)) for each in value)
     if figure == "cost":
         return money(state, float(value))
     if figure in ("verdict", "gate"):
@@ -161,14 +162,16 @@ def told_value(state: State, figure: str, value: Any, shown: Shown) -> str:
 
 
 def now_lines(state: State, changed: tuple[Changed, ...], shown: Shown) -> list[str]:
-    """What of a told choice would now be another figure."""
-    return [_now(state, each, shown) for each in changed]
+    """What of a told choice would now read as another figure; what rounds to the same words is left out."""
+    return [line for each in changed if (line := _now(state, each, shown))]
 
 
 def _now(state: State, each: Changed, shown: Shown) -> str:
-    mix = key_name(state, each.mix)
+    mix = mix_key_name(state, each.mix)
     if each.figure == "mix":
         return sentence("now_new" if each.now else "now_gone", {"mix": mix})
     told, now = (told_value(state, each.figure, value, shown) for value in (each.told, each.now))
+    if told == now:
+        return ""
     figure = sentence(f"figure_{each.figure}", {})
     return sentence("now_figure", {"mix": mix, "figure": figure, "told": told, "now": now})

@@ -4,35 +4,22 @@ from collections.abc import Callable
 from datetime import date
 
 from loamwright.errors import Note
-from loamwright.project.blocks import mix_of
-from loamwright.project.compare import OWN_MIX, Comparison, MixResult, PairResult, SetAside, block_value
+from loamwright.project.compare import Comparison, MixResult, PairResult, SetAside, block_value
 from loamwright.project.finding import Finding, Result
 from loamwright.project.state import State
+from loamwright.words.blocks import mix_key_name
 from loamwright.words.briefs import SHAPES, assumption_words, chance_words
 from loamwright.words.numbers import Shown, count, day, number, percent
 from loamwright.words.sentences import of_note, sentence
 from loamwright.words.showing import batch_number, name_of
 
-TABLE = (
-    {"label": "Mix"},
-    {"label": "Blocks", "count": True},
-    {"label": "Batches", "count": True},
-    {"label": "Mean", "count": True},
-    {"label": "Least", "count": True},
-    {"label": "Spread", "count": True},
-    {"label": "Cautious", "count": True},
-    {"label": "Brief"},
-)
 
-
-def key_name(state: State, key: str) -> str:
-    """What a mix in the comparison is called; one made by a missed dose names its batch."""
-    name = name_of(state, mix_of(key))
-    if OWN_MIX not in key:
-        return name
-    batch = state.find(key.partition(OWN_MIX)[2], "batch")
-    which = "a batch" if batch is None else f"batch {batch_number(state, batch)}"
-    return f"{name}: {which}, which missed its dose"
+def table_columns(shown: Shown) -> list[dict[str, object]]:
+    """Heads of the table, strengths with their unit once."""
+    unit = shown.unit("pressure").label
+    counts = (("Blocks", ""), ("Batches", ""), ("Mean", unit), ("Least", unit), ("Spread", ""), ("Cautious", unit))
+    columns: list[dict[str, object]] = [{"label": label, "unit": each, "count": True} for label, each in counts]
+    return [{"label": "Mix"}, *columns, {"label": "Brief"}]
 
 
 def table_rows(state: State, found: Comparison, shown: Shown) -> list[list[str]]:
@@ -41,19 +28,25 @@ def table_rows(state: State, found: Comparison, shown: Shown) -> list[list[str]]
 
 
 def _row(state: State, each: MixResult, shown: Shown) -> list[str]:
-    name, word = key_name(state, each.key), verdict(each)[0]
+    name, word = mix_key_name(state, each.key), verdict(each)[0]
     if each.spread is None:
         return [name, "0", "0", "–", "–", "–", "–", word]
     return [
         name,
         str(each.spread.n),
         str(len(each.batches)),
-        shown.value(each.spread.mean, "pressure"),
-        shown.value(each.spread.least, "pressure"),
+        strength(each.spread.mean, shown),
+        strength(each.spread.least, shown),
         _of(each.scatter, lambda value: percent(value, 0)),
-        _of(each.cautious, lambda value: shown.value(value, "pressure")),
+        _of(each.cautious, lambda value: strength(value, shown)),
         word,
     ]
+
+
+def strength(value: float, shown: Shown) -> str:
+    """A strength in the person's unit, the unit left to the head of a table or the end of a scale."""
+    unit = shown.unit("pressure")
+    return number(unit.from_engine(value), 2 if unit.key == "MPa" else 1 if unit.key == "kgf_cm2" else 0)
 
 
 def _of(result: Result | None, words: Callable[[float], str]) -> str:
@@ -112,26 +105,25 @@ def strip_text(state: State, each: MixResult, shown: Shown) -> str:
     """A strip in words, for those who do not see it."""
     assert each.spread is not None
     unit = shown.unit("pressure")
-    values = ", ".join(number(unit.from_engine(block_value(block)), 2 if unit.key == "MPa" else 0) for block in each.counted)
+    values = ", ".join(strength(block_value(block), shown) for block in each.counted)
     batches = count(len(each.batches), "batch", "batches")
     mean = shown.value(each.spread.mean, "pressure")
     blocks = f"{count(each.spread.n, 'block')} of {batches}"
-    return f"{key_name(state, each.key)}: {blocks}, weakest first: {values} {unit.label}. Mean {mean}."
+    return f"{mix_key_name(state, each.key)}: {blocks}, weakest first: {values} {unit.label}. Mean {mean}."
 
 
 def pair_line(state: State, found: Comparison, pair: PairResult) -> str:
     """One pair in a sentence or two: apart, not apart yet, and how many more batches would tell."""
-    first, second = key_name(state, pair.first), key_name(state, pair.second)
-    values: dict[str, object] = {"first": first, "second": second, "share": number(100 * pair.share, 0)}
+    first, second = mix_key_name(state, pair.first), mix_key_name(state, pair.second)
+    values: dict[str, object] = {"first": first, "second": second, "share": percent(pair.share, 0)}
     if pair.verdict == "apart":
         stronger, weaker = (first, second) if pair.greater == pair.first else (second, first)
-        sure = min(99, int(100 * pair.probability))
-        return sentence("pair_apart", {**values, "stronger": stronger, "weaker": weaker, "sure": sure})
+        return sentence("pair_apart", {**values, "stronger": stronger, "weaker": weaker, "sure": chance_words(pair.probability)})
     if pair.verdict == "not_apart":
-        return sentence(f"pair_not_apart_{_more(pair)}", {**values, **_more_words(pair)})
+        return sentence(f"pair_not_apart_{_more(pair)}", {**values, **_more_words(pair, first, second)})
     have = {"have": _have(found, pair)}
     told = sentence("pair_one_batch_each", {**values, **have})
-    return f"{told} {sentence(f'pair_one_{_more(pair)}', {**values, **_more_words(pair)})}"
+    return f"{told} {sentence(f'pair_one_{_more(pair)}', {**values, **_more_words(pair, first, second)})}"
 
 
 def _have(found: Comparison, pair: PairResult) -> str:
@@ -143,19 +135,21 @@ def _have(found: Comparison, pair: PairResult) -> str:
 def _more(pair: PairResult) -> str:
     if pair.more is None:
         return "never"
-    return "each" if pair.more[0] == pair.more[1] else "both"
+    return "one" if 0 in pair.more else "each" if pair.more[0] == pair.more[1] else "both"
 
 
-def _more_words(pair: PairResult) -> dict[str, str]:
+def _more_words(pair: PairResult, first: str, second: str) -> dict[str, str]:
     if pair.more is None:
         return {}
-    first, second = (count(more, "more batch", "more batches") for more in pair.more)
-    return {"more": first, "more_first": first, "more_second": second}
+    of_first, of_second = (count(more, "more batch", "more batches") for more in pair.more)
+    only_second = pair.more[0] == 0
+    which, more = (second, of_second) if only_second else (first, of_first)
+    return {"more": more, "which": which, "more_first": of_first, "more_second": of_second}
 
 
 def left_out(state: State, found: Comparison) -> list[str]:
     """Mixes that cannot be held against the others."""
-    return [sentence("pair_left_out", {"mix": key_name(state, key)}) for key in found.left_out]
+    return [sentence("pair_left_out", {"mix": mix_key_name(state, key)}) for key in found.left_out]
 
 
 def pooled(found: Comparison) -> str:

@@ -57,7 +57,7 @@ def height_line(each: Height) -> str:
 def rise_words(view: JarView) -> str:
     """How the settled soil stands against the dry mark, once it has settled or stands above it."""
     rise = None if view.reading is None else shake.rise(view.reading)
-    if rise is None or (rise < 0 and view.heights[-1].minutes < SETTLED):
+    if rise is None or (rise < 0 and view.usable[-1].minutes < SETTLED):
         return ""
     side = "above" if rise >= 0 else "below"
     return f"It settled {number(100 * abs(rise), 0)} % {side} its dry mark. Loose soil moves 10 to 15 % by itself."

@@ -8,7 +8,7 @@ from datetime import date
 from loamwright import units
 from loamwright.notebook.fields import Amount
 
-THIN = "\u2009"
+THIN = "\u202f"  # narrow, and never the end of a line
 MINUS = "−"
 _DEFAULTS: Mapping[str, str] = {
     "mass": "kg",
@@ -150,7 +150,7 @@ def span(minutes: float) -> str:
     """A span of time: 45 s, 12 min, 1 h 20 min, 3 d.
 
     >>> span(0.75), span(80), span(4320)
-    ('45\\u2009s', '1\\u2009h 20\\u2009min', '3\\u2009d')
+    ('45\\u202fs', '1\\u202fh 20\\u202fmin', '3\\u202fd')
     """
     if minutes < 1:
         return with_unit(f"{minutes * 60:.0f}", "s")

@@ -1,6 +1,7 @@
 """Water ladders and trial plans in words: steps, orders, three sizes side by side, batches with the fate of each block."""
 
 from collections.abc import Mapping, Sequence
+from datetime import date
 from itertools import groupby
 
 from loamwright.errors import Note
@@ -10,7 +11,7 @@ from loamwright.project.plan_offers import Offer
 from loamwright.project.planning import RowView
 from loamwright.project.state import State
 from loamwright.words.batches import Order, mass_order
-from loamwright.words.numbers import Shown, count, percent, span
+from loamwright.words.numbers import Shown, count, day, number, percent
 from loamwright.words.sentences import sentence
 from loamwright.words.showing import name_of
 
@@ -27,7 +28,8 @@ FATES: Mapping[str, str] = {"soaked": "soaked", "dry": "dry", "spare": "spare"}
 def note_words(note: Note) -> str:
     """A note in words; shares in it are also at hand as per cent."""
     shares = {f"{name}_pct": 100 * value for name, value in note.values.items() if isinstance(value, float)}
-    return sentence(note.code, {**shares, **note.values})
+    days = {name: day(value) for name, value in note.values.items() if isinstance(value, date)}
+    return sentence(note.code, {**shares, **note.values, **days})
 
 
 def notes_words(notes: Sequence[Note]) -> list[str]:
@@ -72,8 +74,8 @@ def step_orders(order: StepOrder, shown: Shown) -> list[Order]:
 
 
 def mass_words(result: Result, shown: Shown) -> str:
-    """A mass to have at hand, to one decimal."""
-    return shown.value(result.value, "mass", digits=1) if isinstance(result, Finding) else "not known"
+    """A mass to have at hand, to one decimal; its unit stands at the head of its row."""
+    return number(shown.unit("mass").from_engine(result.value), 1) if isinstance(result, Finding) else "not known"
 
 
 def difference_words(result: Result) -> str:
@@ -84,8 +86,8 @@ def difference_words(result: Result) -> str:
 
 
 def minutes_words(result: Result) -> str:
-    """Time at the press, or what it needs."""
-    return span(result.value) if isinstance(result, Finding) else "rate not known"
+    """Minutes at the press, or what it needs."""
+    return number(result.value, 0) if isinstance(result, Finding) else "rate not known"
 
 
 def offer_table(state: State, offers: Sequence[Offer], shown: Shown) -> tuple[list[dict[str, object]], list[list[str]]]:
@@ -98,13 +100,16 @@ def offer_table(state: State, offers: Sequence[Offer], shown: Shown) -> tuple[li
         ["Blocks", *(str(each.blocks) for each in offers)],
         ["Mould fillings", *(str(each.blocks) for each in offers)],
     ]
+    mass = shown.unit("mass").label
     for source in offers[0].soil:
-        rows.append([f"{name_of(state, source)}, damp", *(mass_words(each.soil[source], shown) for each in offers)])
+        rows.append([f"{name_of(state, source)}, damp, {mass}", *(mass_words(each.soil[source], shown) for each in offers)])
     for stabiliser in offers[0].stabiliser:
-        rows.append([name_of(state, stabiliser), *(mass_words(each.stabiliser[stabiliser], shown) for each in offers)])
+        rows.append(
+            [f"{name_of(state, stabiliser)}, {mass}", *(mass_words(each.stabiliser[stabiliser], shown) for each in offers)]
+        )
     rows += [
-        ["Water to add", *(mass_words(each.water, shown) for each in offers)],
-        ["Time at the press", *(minutes_words(each.minutes) for each in offers)],
+        [f"Water to add, {mass}", *(mass_words(each.water, shown) for each in offers)],
+        ["Time at the press, min", *(minutes_words(each.minutes) for each in offers)],
         ["Difference it shows, 80 % sure", *(difference_words(each.difference) for each in offers)],
     ]
     return columns, rows

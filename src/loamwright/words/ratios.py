@@ -22,7 +22,7 @@ def chance(share: float) -> str:
     """A chance as a percentage; counted draws never make it certain.
 
     >>> chance(0.9999), chance(0.4).replace(chr(0x2009), " ")
-    ('over 99\\u2009%', '40 %')
+    ('over 99\\u202f%', '40 %')
     """
     if share > ALMOST:
         return f"over {percent(0.99, 0)}"

@@ -65,6 +65,14 @@ def batch_number(state: State, fact: Fact) -> int:
     return [each.id for each in state.everything("batch")].index(fact.id) + 1
 
 
+def recipe_name(state: State, fact: Fact) -> str:
+    """A recipe by its number in the project and its mix."""
+    number = [each.id for each in state.everything("recipe")].index(fact.id) + 1
+    choice = state.find(fact["choice"], "choice")
+    mix = choice.get("mix") if choice is not None else None
+    return f"Recipe {number}, {name_of(state, mix)}" if mix else f"Recipe {number}"
+
+
 _NAMES: Mapping[str, Callable[[State, Fact], str]] = {
     "blend": blend_name,
     "mix": mix_name,
@@ -76,6 +84,9 @@ _NAMES: Mapping[str, Callable[[State, Fact], str]] = {
     "jar_reading": lambda state, fact: f"{name_of(state, fact['jar'])}, after {typed(fact['after'])}",
     "guess": lambda state, fact: f"Guess of {name_of(state, fact['source'])}",
     "plan": lambda state, fact: f"Plan, {fact['size']}",
+    "ladder_block": lambda state, fact: f"Ladder block of {name_of(state, fact['blend'])}",
+    "recipe": lambda state, fact: recipe_name(state, fact),
+    "proving_batch": lambda state, fact: f"Proving batch of {name_of(state, fact['recipe'])}",
 }
 
 

@@ -4,7 +4,22 @@ from importlib import import_module
 
 from fastapi import APIRouter
 
-MODULES = ("start", "today", "brief", "dig", "shake", "blend", "weigh", "press", "break", "sheet", "choose")
+MODULES = (
+    "start",
+    "today",
+    "brief",
+    "dig",
+    "shake",
+    "blend",
+    "ladder",
+    "plan",
+    "weigh",
+    "press",
+    "break",
+    "sheet",
+    "choose",
+    "make",
+)
 
 
 def routers() -> list[APIRouter]:

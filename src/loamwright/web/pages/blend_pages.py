@@ -221,7 +221,7 @@ def _kept(at: At, fact: Fact, stabiliser: str) -> dict[str, Any]:
 
 def _moisture(at: At, fact: Fact) -> dict[str, Any] | None:
     try:
-        return result_piece(at, blends.soil_moisture(at.state, fact), "share", "Moisture of the blended soil, on dry mass")
+        return result_piece(at, blends.soil_moisture(at.state, fact), "share", "Water on dry soil")
     except InputError:
         return None
 

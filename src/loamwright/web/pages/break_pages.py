@@ -14,18 +14,20 @@ from loamwright.project import blocks, breaking, cure, doubts, today
 from loamwright.project.breaking import BlockStrength
 from loamwright.project.finding import Withheld
 from loamwright.project.state import Fact
-from loamwright.web.cautions import cautions_for
 from loamwright.web.forms import form_fields
 from loamwright.web.keeping import Here, with_kept
+from loamwright.web.pages.press_pages import in_order
 from loamwright.web.pages.shared import figure_piece, project_router, question_pieces, result_piece
 from loamwright.web.render import At, page, raw_form
 from loamwright.words import blocks as said
+from loamwright.words.cautions import cautions_for
 from loamwright.words.numbers import count
 from loamwright.words.sentences import sentence
 from loamwright.words.showing import entry_line, name_of
 
 router = project_router()
 Raw = Mapping[str, list[str]]
+CRUSHING, BENDING = "Crushing strength", "Bending strength"
 TASKS = ("bend", "half_1", "half_2", "whole")
 LABELS = {
     "bend": "Bend it",
@@ -54,8 +56,8 @@ def show(at: Here) -> Response:
 
 
 def _group_line(at: At, group: cure.ToBreak) -> dict[str, str]:
-    what, when = said.group_words(at.state, group, at.hand.moment.date())
-    return {"what": what, "when": when, "more": said.marks_line(group.blocks), "href": at.href("break", "batch", group.batch)}
+    what, when, more = said.group_words(at.state, group, at.hand.moment.date())
+    return {"what": what, "when": when, "more": more, "href": at.href("break", "batch", group.batch)}
 
 
 def _mixes(at: At) -> list[str]:
@@ -180,6 +182,7 @@ def _next_task(at: At, block: Fact) -> str:
 def _block_page(at: At, block: Fact, task: str, raw: Raw, faults: Mapping[str, InputError]) -> Response:
     here = blocks.has_batch(at.state, block)
     rig = _rig(at, raw, task)
+    fields, more = _fields(at, block, task, rig, raw, faults) if task and here else ([], [])
     return page(
         at,
         "break/block.html",
@@ -194,7 +197,8 @@ def _block_page(at: At, block: Fact, task: str, raw: Raw, faults: Mapping[str, I
         task=task,
         task_label=LABELS.get(task, ""),
         others=[{"label": LABELS[key], "key": key} for key in TASKS if key != task and task],
-        fields=_fields(at, block, task, rig, raw, faults) if task and here else [],
+        fields=fields,
+        more=more,
         rig=rig,
         rigs=[each for each in at.state.all("rig") if rig is None or each.id != rig.id],
         rig_note=_rig_note(at, block, rig) if here else "",
@@ -231,14 +235,17 @@ def _rig_note(at: At, block: Fact, rig: Fact | None) -> str:
 
 def _fields(
     at: At, block: Fact, task: str, rig: Fact | None, raw: Raw, faults: Mapping[str, InputError]
-) -> list[dict[str, Any]]:
-    kind = kind_named("bend" if task == "bend" else "crush")
-    readings = ("load", "gauge", "bucket") if rig is None else READINGS[rig["how"]]
-    sizes = ("span", "width", "thickness") if task == "bend" else ("length", "width", "height", "mass", "how")
-    only = ("condition", *readings, *sizes, "soaked_for", *(("took",) if task == "bend" else ()), "on")
+) -> tuple[list[dict[str, Any]], list[dict[str, Any]]]:
+    """What is read at every test, and what only sometimes."""
+    bending = task == "bend"
+    readings = READINGS["jack"] + READINGS["load"] + READINGS["lever"] if rig is None else READINGS[rig["how"]]
+    sizes = ("span", "width", "thickness") if bending else ("length", "width", "height", "how")
     wet = cure.condition_wanted(at.state, block) != "dry"
-    typed: dict[str, list[str]] = {"condition": ["soaked" if wet else "dry"], **_last_span(at, task), **raw}
-    return form_fields(at.state, kind, at.shown, raw=typed, faults=faults, only=only)
+    typed: dict[str, list[str]] = {"condition": ["soaked" if wet else "dry"], "soaked_for_unit": ["h"]}
+    typed = {**typed, **_last_span(at, task), **raw}
+    fields = form_fields(at.state, kind_named("bend" if bending else "crush"), at.shown, raw=typed, faults=faults)
+    more = ("took", "on") if bending else ("mass", "on")
+    return in_order(fields, ("condition", "soaked_for", *readings, *sizes)), in_order(fields, more)
 
 
 def _last_span(at: At, task: str) -> dict[str, list[str]]:
@@ -254,20 +261,22 @@ def _minutes_in_water(at: At, block: Fact) -> float | None:
 
 def _figures(at: At, block: Fact) -> list[dict[str, Any]]:
     crushed, bent = breaking.of_block(at.state, block.id)
-    found = [_figure(at, each, kind) for each, kind in ((crushed, "Crushing strength"), (bent, "Bending strength")) if each]
+    found = [_figure(at, each, kind) for each, kind in ((crushed, CRUSHING), (bent, BENDING)) if each]
     mine = {test.id for test in doubts.tests_of(at.state, block.id)}
     out = [each for each in breaking.withheld(at.state) if mine & set(each.about)]
-    return found + [result_piece(at, each, "pressure", _withheld_label(each)) for each in out]
+    found += [result_piece(at, each, "pressure", _withheld_label(each)) for each in out]
+    water = breaking.moisture_at_break(at.state, block)
+    return found if water is None else [*found, result_piece(at, water, "share", "Moisture at break, of the dry mix")]
 
 
 def _withheld_label(each: Withheld) -> str:
-    return "Bending strength" if each.name == "bending_strength" else "Crushing strength"
+    return BENDING if each.name == "bending_strength" else CRUSHING
 
 
 def _figure(at: At, each: BlockStrength, kind: str) -> dict[str, Any]:
-    piece = figure_piece(at, each.finding, "pressure", said.strength_label(each, kind))
-    words = said.strength_words(each) if kind.startswith("Crushing") else ""
-    piece["spread_text"] = ". ".join(part.rstrip(".") for part in (words, piece["spread_text"]) if part)
+    piece = figure_piece(at, each.finding, "pressure", kind)
+    words = said.strength_words(each, crushed=kind == CRUSHING)
+    piece["spread_text"] = f"{words} {piece['spread_text']}".strip()
     if each.screening:
         piece["standing"], piece["standing_kind"] = "for screening only", "not_shown"
     return piece

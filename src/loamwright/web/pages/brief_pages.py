@@ -18,7 +18,7 @@ from loamwright.web.keeping import Here, with_kept
 from loamwright.web.pages.shared import figure_piece, project_router, question_pieces
 from loamwright.web.render import At, page, raw_form
 from loamwright.words import briefs as words
-from loamwright.words.comparisons import key_name
+from loamwright.words.blocks import mix_key_name
 from loamwright.words.numbers import count
 from loamwright.words.sentences import of_fault, sentence
 
@@ -52,7 +52,7 @@ def _passing(at: At) -> dict[str, Any] | None:
         return None
     columns, rows = words.pass_table(figures, at.shown)
     pieces = [
-        figure_piece(at, result, "share", f"Above the limit, if {words.assumption_words(assumption)}", digits=0)
+        figure_piece(at, result, "share", sentence(f"margin_{assumption.key}", {}), digits=0)
         for assumption, result in figures.needed
         if isinstance(result, Finding)
     ]
@@ -69,7 +69,7 @@ def _asked(at: At, of: Brief) -> list[dict[str, str]]:
 def _clause_line(at: At, rule: Rule, clause: Clause, standing: str) -> dict[str, str]:
     place = words.clause_place(rule, clause)
     said = [words.clause_conditions(clause), *([place] if place else []), words.clause_standing(standing, clause)]
-    return {"what": words.clause_words(clause, at.shown), "when": "", "more": ". ".join(said)}
+    return {"what": words.clause_words(clause, at.shown), "when": "", "more": "; ".join(said)}
 
 
 @router.get("/today/rules")
@@ -129,7 +129,7 @@ def _verdicts(at: At, rule: Rule, grade: str | None, uses: tuple[str, ...]) -> l
     for each in compare.comparison(at.state).mixes:
         age = compare.wanted_age(stick, compare.stabiliser_of(at.state, each.mix))
         verdict = evaluate(rule, compare.evidence(at.state, each.key, age), grade=grade, uses=uses)
-        found.append({"name": key_name(at.state, each.key), **verdict_piece(at, verdict)})
+        found.append({"name": mix_key_name(at.state, each.key), **verdict_piece(at, verdict)})
     return found
 
 

@@ -16,7 +16,6 @@ from loamwright.project.choosing import Choosing
 from loamwright.project.compare import MixResult
 from loamwright.project.costs import MixCost
 from loamwright.project.finding import Finding, Result
-from loamwright.web.cautions import cautions_for
 from loamwright.web.keeping import Here, with_kept
 from loamwright.web.pages.brief_pages import verdict_piece
 from loamwright.web.pages.shared import figure_piece, project_router, question_pieces, result_piece
@@ -24,7 +23,8 @@ from loamwright.web.render import At, page, raw_form
 from loamwright.web.strips import Scale, Strip, scale_of, strip
 from loamwright.words import briefs, comparisons
 from loamwright.words import choices as words
-from loamwright.words.numbers import number
+from loamwright.words.blocks import mix_key_name
+from loamwright.words.cautions import cautions_for
 from loamwright.words.sentences import of_fault, of_note
 from loamwright.words.showing import batch_number, name_of
 
@@ -47,8 +47,8 @@ def _page(at: At, raw: Raw, faults: Mapping[str, InputError]) -> Response:
         verb="choose",
         status=422 if faults else 200,
         decided=comparison.brief.decided,
-        brief_line=briefs.short(comparison.brief, at.shown),
-        columns=comparisons.TABLE,
+        brief_line=_sentence_case(briefs.short(comparison.brief, at.shown)),
+        columns=comparisons.table_columns(at.shown),
         rows=comparisons.table_rows(at.state, comparison, at.shown),
         mixes=_mixes(at, found),
         pairs=[comparisons.pair_line(at.state, comparison, each) for each in comparison.pairs],
@@ -65,16 +65,23 @@ def _page(at: At, raw: Raw, faults: Mapping[str, InputError]) -> Response:
     )
 
 
+def _sentence_case(words_of_it: str) -> str:
+    return words_of_it[:1].upper() + words_of_it[1:]
+
+
 def _chosen(at: At) -> dict[str, Any] | None:
     choice = choices.current_choice(at.state)
     if choice is None:
         return None
+    changed = choices.would_now_be(at.state, choice)
+    own = at.state.versions.entity(choice["mix"])
     return {
         "name": name_of(at.state, choice["mix"]),
         "reason": choice["reason"],
         "agreed_by": choice.get("agreed_by", ""),
         "told": words.told_lines(at.state, choice, at.shown),
-        "now": words.now_lines(at.state, choices.would_now_be(at.state, choice), at.shown),
+        "now": words.now_lines(at.state, tuple(each for each in changed if each.mix == own), at.shown),
+        "now_others": words.now_lines(at.state, tuple(each for each in changed if each.mix != own), at.shown),
         "href": at.href("entry", choice.id),
     }
 
@@ -92,7 +99,7 @@ def _mix(at: At, found: Choosing, each: MixResult, scale: Scale | None) -> dict[
     cost = found.costs.get(each.key)
     return {
         "key": each.key,
-        "name": comparisons.key_name(at.state, each.key),
+        "name": mix_key_name(at.state, each.key),
         "word": word,
         "shape": shape,
         "chances": comparisons.chances(each),
@@ -114,8 +121,8 @@ def _figures(at: At, each: MixResult) -> list[dict[str, Any]]:
         return []
     named = (
         (each.mean, "pressure", "Mean", None),
-        (each.cautious, "pressure", "Cautious value, EN 1990 Annex D", None),
-        (each.scatter, "share", "Spread, as a share of the mean", 0),
+        (each.cautious, "pressure", "Cautious value (EN 1990)", None),
+        (each.scatter, "share", "Spread over the mean", 0),
     )
     return [result_piece(at, result, quantity, label, digits=digits) for result, quantity, label, digits in named]
 
@@ -148,7 +155,7 @@ def _costs(at: At, cost: MixCost) -> list[dict[str, Any]]:
     masses = (
         (cost.block_mass, "One block, dry"),
         (cost.stabiliser, "Stabiliser in one block"),
-        (cost.scarce, "Soil hard to get, in one block"),
+        (cost.scarce, "Scarce soil in one block"),
     )
     return [*([money] if money else []), *(result_piece(at, result, "mass", label) for result, label in masses)]
 
@@ -174,8 +181,8 @@ def _scale(found: Choosing) -> Scale | None:
 def _strip(at: At, found: Choosing, each: MixResult, scale: Scale) -> Strip:
     assert each.spread is not None
     stick = found.comparison.yardstick
-    limits = {"each": stick.each_least, "mean": stick.mean_least}
-    asked = {f"{name} {_plain(at, limit)}": limit for name, limit in limits.items() if limit}
+    limits = {"each at least": stick.each_least, "mean at least": stick.mean_least}
+    asked = {f"{name} {comparisons.strength(limit, at.shown)}": limit for name, limit in limits.items() if limit}
     batches = {
         f"Batch {batch_number(at.state, at.state.fact(batch, 'batch'))}": [
             (
@@ -188,20 +195,15 @@ def _strip(at: At, found: Choosing, each: MixResult, scale: Scale) -> Strip:
         for batch, blocks in each.batches.items()
     }
     unit = at.shown.unit("pressure").label
-    ends = (_plain(at, scale.low), f"{_plain(at, scale.high)} {unit}")
+    ends = (comparisons.strength(scale.low, at.shown), f"{comparisons.strength(scale.high, at.shown)} {unit}")
     return strip(batches, scale=scale, mean=each.spread.mean, asked=asked, ends=ends)
-
-
-def _plain(at: At, value: float) -> str:
-    unit = at.shown.unit("pressure")
-    return number(unit.from_engine(value), 2 if unit.key == "MPa" else 0)
 
 
 # --- the choice ---
 
 
 def _form(at: At, found: Choosing, raw: Raw, faults: Mapping[str, InputError]) -> dict[str, Any]:
-    options = [(mix, comparisons.key_name(at.state, mix)) for mix in _in_order(found) if found.may_choose(mix)]
+    options = [(mix, mix_key_name(at.state, mix)) for mix in _in_order(found) if found.may_choose(mix)]
     return {
         "options": options,
         "entry_id": (raw.get("entry_id") or [""])[0] or new_id(),

@@ -7,10 +7,10 @@ from fastapi.responses import RedirectResponse, Response
 
 from loamwright.notebook.kinds.dig_kinds import STOP_QUESTIONS
 from loamwright.project import dig, today
-from loamwright.web.cautions import cautions_for
 from loamwright.web.keeping import Here, with_kept
 from loamwright.web.pages.shared import project_router, question_pieces, result_piece
 from loamwright.web.render import At, page, raw_form
+from loamwright.words.cautions import cautions_for
 from loamwright.words.showing import entry_words, name_of
 
 router = project_router()

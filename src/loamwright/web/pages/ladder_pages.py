@@ -7,11 +7,11 @@ from fastapi.responses import Response
 from loamwright.errors import InputError
 from loamwright.project import ladder
 from loamwright.project.ladder import Ladder
-from loamwright.web.cautions import cautions_for
 from loamwright.web.keeping import Here
 from loamwright.web.pages.shared import figure_piece, project_router, result_piece
 from loamwright.web.render import At, page
 from loamwright.words import plans as words
+from loamwright.words.cautions import cautions_for
 from loamwright.words.sentences import of_fault
 from loamwright.words.showing import name_of
 
@@ -46,7 +46,8 @@ def ladder_page(at: Here, blend: str) -> Response:
         fact=fact,
         name=name_of(at.state, fact.id),
         says=words.ladder_says(found),
-        target=None if target is None else figure_piece(at, target, "share", "Moisture to make batches at, of the dry mix"),
+        done=found.why == "ladder_done",
+        target=None if target is None else figure_piece(at, target, "share", "Moisture, of the dry mix"),
         steps=[_step(at, found, each) for each in found.steps],
         cautions=cautions_for("ladder_block"),
         **_next(at, found),
@@ -60,7 +61,7 @@ def _step(at: At, found: Ladder, step: ladder.Step) -> dict[str, Any]:
         "clean": step.clean,
         "wins": found.winner is not None and found.winner.fact.id == step.fact.id,
         "figures": [
-            result_piece(at, step.water, "share", "Moisture reached, of the dry mix"),
+            result_piece(at, step.water, "share", "Moisture, of the dry mix"),
             result_piece(at, step.dry_density, "density", "Dry density"),
         ],
     }

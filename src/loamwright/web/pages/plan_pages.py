@@ -98,7 +98,7 @@ def _offer(at: At, each: Offer) -> dict[str, Any]:
         *((found, "mass", name_of(at.state, stabiliser), 2) for stabiliser, found in each.stabiliser.items()),
         (each.water, "mass", "Water to add", 2),
         (each.minutes, "duration", "Time at the press", 0),
-        (each.difference, "share", "Difference between two mixes it shows, 80 % sure", 0),
+        (each.difference, "share", "Difference it shows", 0),
     ]
     return {
         "size": each.size,

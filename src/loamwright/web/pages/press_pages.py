@@ -1,6 +1,6 @@
 """Press: batch by batch, the next block as the largest thing; what each block came to; spoiled ones; the cure."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from fastapi import Request
@@ -13,12 +13,12 @@ from loamwright.notebook.kinds import kind_named
 from loamwright.project import blocks, cure, press, today, weigh
 from loamwright.project.asking import Question
 from loamwright.project.state import Fact
-from loamwright.web.cautions import cautions_for
 from loamwright.web.forms import form_fields
 from loamwright.web.keeping import Here, with_kept
 from loamwright.web.pages.shared import project_router, question_pieces, result_piece
 from loamwright.web.render import At, page, raw_form
 from loamwright.words import blocks as said
+from loamwright.words.cautions import cautions_for
 from loamwright.words.numbers import count
 from loamwright.words.numbers import day as day_words
 from loamwright.words.sentences import of_fault
@@ -26,8 +26,8 @@ from loamwright.words.showing import entry_words, name_of
 
 router = project_router()
 Raw = Mapping[str, list[str]]
-FIELDS_FIRST = ("mark", "green_mass", "height", "gauge", "fill_mass", "loose_height")
-BLOCK_FIELDS = (*FIELDS_FIRST, "corners_lost", "surface", "fate", "pressed_at")
+BLOCK_FIELDS = ("mark", "green_mass", "height", "gauge", "fill_mass", "corners_lost", "surface", "fate")
+MORE_FIELDS = ("press", "loose_height", "pressed_at")
 
 
 @router.get("/press")
@@ -75,7 +75,8 @@ def batch_page(at: Here, batch: str) -> Response:
 def _batch_page(at: At, fact: Fact, raw: Raw, faults: Mapping[str, InputError]) -> Response:
     machine = blocks.press_for(at.state, fact)
     mark, fate = press.mark_for(at.state, fact)
-    typed = {"mark": [mark], **({"fate": [fate]} if fate else {}), **raw}
+    named = {} if machine is None else {"press": [machine.id]}
+    typed = {"mark": [mark], **named, **({"fate": [fate]} if fate else {}), **raw}
     sisters = at.state.where("block", "batch", fact.id)
     about = {fact.id, *(block.id for block in sisters)}
     day = at.hand.moment.date()
@@ -90,7 +91,8 @@ def _batch_page(at: At, fact: Fact, raw: Raw, faults: Mapping[str, InputError]) 
         name=name_of(at.state, fact.id),
         orders=said.press_orders(at.state, fact, machine, mark, at.shown),
         hold=_hold(at, fact),
-        fields=form_fields(at.state, kind_named("block"), at.shown, raw=typed, faults=faults, only=_fields(at, machine)),
+        fields=_fields(at, machine, typed, faults),
+        more=in_order(form_fields(at.state, kind_named("block"), at.shown, raw=typed, faults=faults), _more(at)),
         machine=machine,
         has_presses=len(at.state.all("press")) > 1,
         questions=question_pieces(at, _questions(at, about)),
@@ -105,10 +107,21 @@ def _batch_page(at: At, fact: Fact, raw: Raw, faults: Mapping[str, InputError]) 
     )
 
 
-def _fields(at: At, machine: Fact | None) -> tuple[str, ...]:
-    several = ("press",) if len(at.state.all("press")) > 1 else ()
-    no_gauge = machine is not None and machine["how"] == "no_gauge"
-    return (*several, *(name for name in BLOCK_FIELDS if not (no_gauge and name == "gauge")))
+def _fields(at: At, machine: Fact | None, typed: Raw, faults: Mapping[str, InputError]) -> list[dict[str, Any]]:
+    names: tuple[str, ...] = BLOCK_FIELDS
+    if machine is not None and machine["how"] == "no_gauge":
+        names = ("mark", "fill_mass", "green_mass", "height", "corners_lost", "surface", "fate")
+    return in_order(form_fields(at.state, kind_named("block"), at.shown, raw=typed, faults=faults), names)
+
+
+def _more(at: At) -> tuple[str, ...]:
+    return MORE_FIELDS if len(at.state.all("press")) > 1 else MORE_FIELDS[1:]
+
+
+def in_order(fields: Sequence[dict[str, Any]], names: Sequence[str]) -> list[dict[str, Any]]:
+    """The named fields of a form, in the order they are read at the bench."""
+    by_name = {field["name"]: field for field in fields}
+    return [by_name[name] for name in names if name in by_name]
 
 
 def _hold(at: At, fact: Fact) -> str:
@@ -127,8 +140,9 @@ def _figures(at: At, sisters: list[Fact]) -> list[dict[str, Any]]:
     """Dry density of each block, the newest first; of the newest also what the gauge and the loose fill say."""
     found: list[dict[str, Any]] = []
     for block in reversed(sisters):
-        label = said.block_line(at.state, block, at.shown)
-        found.append(result_piece(at, blocks.dry_density(at.state, block), "density", f"{label}. Dry density"))
+        piece = result_piece(at, blocks.dry_density(at.state, block), "density", f"{name_of(at.state, block.id)}, dry density")
+        line = said.block_line(at.state, block, at.shown)
+        found.append({**piece, "spread_text": f"{line}. {piece.get('spread_text', '')}".strip()})
         if block is sisters[-1]:
             found.extend(_of_press(at, block))
     return found
@@ -154,7 +168,8 @@ def _plain(at: At, result: Any, label: str, digits: int) -> dict[str, Any]:
 
 
 def _block_line(at: At, block: Fact) -> dict[str, str]:
-    return {"what": said.block_line(at.state, block, at.shown), "when": "", "href": at.href("press", "block", block.id)}
+    line = said.block_line(at.state, block, at.shown)
+    return {"what": name_of(at.state, block.id), "when": line, "href": at.href("press", "block", block.id)}
 
 
 def _step_line(at: At, step: Fact) -> dict[str, str]:

@@ -202,7 +202,7 @@ def jar_page(at: Here, jar: str) -> Response:
         set_down=jars.clock_time(view.set_down, seconds=True),
         order=None if wanted is None else jars.next_order(wanted, now),
         times=[jars.time_line(each, now, started=started) for each in times],
-        falls=[figure_piece(at, each.fall, "duration", each.says.capitalize(), digits=1) for each in times if each.fall],
+        falls=[_fall_figure(at, each.fall, each.says) for each in times if each.fall],
         fields=_reading_fields(at, view, wanted, now),
         heights=[{"what": jars.height_line(each), "when": "", "href": at.href("entry", each.fact.id)} for each in view.heights],
         rise=jars.rise_words(view),
@@ -212,6 +212,11 @@ def jar_page(at: Here, jar: str) -> Response:
         questions=question_pieces(at, _questions(at, view)),
         **soil_pieces(at, fact["source"], shares),
     )
+
+
+def _fall_figure(at: At, fall: Finding, says: str) -> dict[str, Any]:
+    piece = figure_piece(at, fall, "duration", says.capitalize(), digits=1)
+    return {**piece, "spread_text": ""}  # its notes concern the pail and stand on that page
 
 
 def _times_or_why(at: At, view: JarView) -> tuple[tuple[JarTime, ...], InputError | None]:
@@ -252,7 +257,7 @@ def _typed_span(minutes: float) -> dict[str, list[str]]:
 
 def _next_layer(view: JarView, wanted: JarTime | None, elapsed: float) -> str:
     """While it settles, the top of all; after a day, once the top is read, the layers by eye from the sand up."""
-    day = [each for each in view.heights if each.minutes > 720.0]
+    day = [each for each in view.usable if each.minutes > 720.0]
     if elapsed < 720.0 or not day:
         return "bed"
     return next((layer for layer in ("sand_top", "silt_top") if layer not in {each.layer for each in day}), "bed")

@@ -9,14 +9,14 @@ from loamwright.errors import InputError
 from loamwright.notebook.entry import instant, is_id, new_id
 from loamwright.notebook.fields import parse
 from loamwright.notebook.kinds import kind_named
-from loamwright.project import today, weigh
+from loamwright.project import ladder, today, weigh
 from loamwright.project.state import Fact
-from loamwright.web.cautions import cautions_for
 from loamwright.web.forms import form_fields
 from loamwright.web.keeping import Here, show_form, with_kept
 from loamwright.web.pages.shared import figure_piece, project_router, question_pieces
 from loamwright.web.render import At, page, raw_form
 from loamwright.words import batches
+from loamwright.words.cautions import cautions_for
 from loamwright.words.sentences import of_fault
 from loamwright.words.showing import name_of
 
@@ -61,7 +61,7 @@ def _batch_form(at: At, raw: dict[str, list[str]], faults: dict[str, InputError]
     kind = kind_named("batch")
     preset = {name: raw[f"preset_{name}"][0] for name in ("mix", "plan", "plan_row") if f"preset_{name}" in raw}
     scales = at.state.all("scale")
-    raw = {"water_wanted": ["10"], "water_wanted_unit": ["pct"], **({"scale": [scales[-1].id]} if scales else {}), **raw}
+    raw = {**_water(at, preset.get("mix", "")), **({"scale": [scales[-1].id]} if scales else {}), **raw}
     return page(
         at,
         "weigh/open.html",
@@ -74,6 +74,14 @@ def _batch_form(at: At, raw: dict[str, list[str]], faults: dict[str, InputError]
         entry_id=(raw.get("entry_id") or [""])[0] or new_id(),
         cautions=cautions_for("batch"),
     )
+
+
+def _water(at: At, mix: str) -> dict[str, list[str]]:
+    """Moisture to begin with: from the water ladder of the mix's blend, else 10 %."""
+    fact = at.state.find(mix, "mix") if mix else None
+    target = ladder.target_water(at.state, fact["blend"]) if fact is not None and fact.fault is None else None
+    wanted = weigh.USUAL_WATER if target is None else target.value
+    return {"water_wanted": [f"{100 * wanted:.3g}"], "water_wanted_unit": ["pct"]}
 
 
 @router.post("/weigh/open")

@@ -34,6 +34,8 @@ SAID: Mapping[str, str] = {
     "why_bending_ratio": "One of the two loads, spans or areas has slipped, or its unit.",
     "soaked_short": "Block {mark} was {hours} h in water; {wanted} h are wanted.",
     "why_soaked_short": "A shorter soak reads stronger. It is kept with its own hours.",
+    "mass_at_break": "Block {mark}: the mass at break does not fit the block as it was pressed.",
+    "why_mass_at_break": "It would be lighter than its dry mix, or hold more water than its voids. Look at mass and unit.",
     # what is due
     "due_soak_blocks": "{name}: {n} into water for {hours} h: {marks}",
     "due_break_blocks": "{name}: break {n} {condition} at {age} days: {marks}",

@@ -30,6 +30,7 @@ SAID: Mapping[str, str] = {
     "not_a_share": "{quantity} is {value} as a fraction; it must be from 0 up to below 1, which is 0 % to 100 %. If you meant per cent, choose % as the unit.",
     "out_of_range": "{quantity} is {value}; allowed is {least} to {most}. Look at the reading and its unit.",
     "parts_not_positive": "A blend has whole parts from 1 up; {value} is not. Leave out a source that has no part in it.",
+    "has_own_page": "“{kind}” is kept on its own page, which shows the figures it stands on. Go there and keep it.",
     "two_buckets": "Name at least two buckets; {n} named so far. A blend needs two soils.",
     # the notebook
     "moment_without_offset": "The moment {moment} has no offset from UTC.",

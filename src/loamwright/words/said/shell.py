@@ -14,9 +14,10 @@ SAID: Mapping[str, str] = {
     "share_needs_unit": "{label} is “{typed}” without a unit: that could be {pct} % or {as_pct} %. Write it with its %.",
     "corrects_other_kind": "That entry is a {was}, not a {kind}. Correct it with the command of its own kind.",
     "nothing_to_correct": "Nothing to correct was given: name at least one option with its new value.",
-    "answers_what": "{n} open questions are called “{question}”. Name the entries with --about.",
+    "answers_what": "{n} open questions are called “{typed}”. Name the entries with --about.",
     "file_not_written": "{path} cannot be written: {reason}.",
     "file_not_read": "{path} cannot be read: {reason}.",
+    "port_not_free": "Port {port} cannot be used: {reason}. Choose another with --port, or 0 for any free one.",
     # published cases
     "cases_not_read": "The cases in {file} cannot be read: {reason}.",
     "case_without_operation": "No operation is named. Known are: {known}; or fact, for a figure that is only listed.",

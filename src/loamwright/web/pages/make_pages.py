@@ -1,0 +1,252 @@
+"""Make: the chosen mix in pails and half bags, recipes kept, the proving batch, the morning check, bags for a job."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from fastapi import Request
+from fastapi.responses import RedirectResponse, Response
+
+from loamwright.errors import InputError
+from loamwright.notebook.entry import instant, is_id, new_id
+from loamwright.notebook.fields import parse
+from loamwright.notebook.kinds import kind_named
+from loamwright.project import choosing, making, proving, today
+from loamwright.project.finding import Finding
+from loamwright.project.making import Lack, Offered, Picked, Setup
+from loamwright.project.proving import MorningView, Proof, RecipeView
+from loamwright.project.state import Fact
+from loamwright.units import parse_number
+from loamwright.web.keeping import Here, with_kept
+from loamwright.web.pages.shared import figure_piece, project_router, question_pieces, result_piece
+from loamwright.web.render import At, page, raw_form
+from loamwright.words import recipes as words
+from loamwright.words.cautions import cautions_for
+from loamwright.words.numbers import day as day_words
+from loamwright.words.numbers import percent
+from loamwright.words.plans import notes_words
+from loamwright.words.sentences import of_fault
+from loamwright.words.showing import name_of
+
+router = project_router()
+MOST_BLOCKS = 10_000_000
+
+
+def _picked(raw: Mapping[str, list[str]]) -> Picked:
+    def first(name: str) -> str:
+        return (raw.get(name) or [""])[0]
+
+    return Picked(first("mixer"), first("press"), first("container"), first("hot") == "yes")
+
+
+@router.get("/make")
+def show(at: Here) -> Response:
+    """Recipes for the chosen mix, the nearest dose first; what is missing before there can be any."""
+    return _make(at, raw_form(at.request.query_params.multi_items()))
+
+
+def _make(at: At, raw: dict[str, list[str]], fault: str = "", status: int = 200) -> Response:
+    picked = _picked(raw)
+    choice = choosing.current_choice(at.state)
+    lacks: tuple[Lack, ...] = ()
+    found: making.Offers | None = None
+    try:
+        lacks = making.lacks(at.state, picked)
+        found = None if lacks else making.offers(at.state, picked)
+    except InputError as trouble:
+        fault = fault or of_fault(trouble)
+    return page(
+        at,
+        "make/all.html",
+        verb="make",
+        status=status,
+        fault=fault,
+        mix=name_of(at.state, choice["mix"]) if choice is not None else "",
+        lacks=[_lack(at, each) for each in lacks],
+        recipes=[] if found is None else [_offered(at, found.setup, each) for each in found.recipes],
+        to_split=None if found is None or found.to_split is None else _offered(at, found.setup, found.to_split),
+        notes=[]
+        if found is None
+        else notes_words([note for note in found.search.notes if note.code != "split_before_stabiliser"]),
+        send={} if found is None else _send(found.setup),
+        fields=_fields(at, picked, found),
+        kept=[_kept(at, fact) for fact in reversed(at.state.all("recipe"))],
+        questions=question_pieces(at, [each for each in today.questions(at.state) if each.verb == "make"]),
+        cautions=cautions_for("recipe"),
+    )
+
+
+def _lack(at: At, lack: Lack) -> dict[str, str]:
+    back = f"back={at.href('make')}"
+    pages = {
+        "choice": at.href("choose"),
+        "mixer": f"{at.href('write', 'mixer')}?{back}",
+        "press": f"{at.href('write', 'press')}?{back}",
+        "pail": f"{at.href('write', 'container')}?{back}",
+        "pails_weighed": f"{at.href('write', 'pail_weighing')}?preset_source={lack.about}&{back}",
+    }
+    if lack.code == "stabiliser":
+        return {"what": words.lack_words(at.state, lack), "when": "", "href": ""}
+    return {
+        "what": words.lack_words(at.state, lack),
+        "when": "",
+        "href": pages.get(lack.code) or f"{at.href('correct', lack.about)}?{back}",
+    }
+
+
+def _send(ready: Setup) -> dict[str, str]:
+    return {"choice": ready.choice.id, "mixer": ready.mixer.id, "press": ready.press.id, "container": ready.container.id}
+
+
+def _fields(at: At, picked: Picked, found: making.Offers | None) -> list[dict[str, Any]]:
+    """Taps for mixer, press and pail where there is more than one of them, and for a hot day."""
+    ready = None if found is None else found.setup
+    now = {
+        "mixer": picked.mixer or (ready.mixer.id if ready else ""),
+        "press": picked.press or (ready.press.id if ready else ""),
+        "container": picked.container or (ready.container.id if ready else ""),
+    }
+    labels = {"mixer": "Mixer", "press": "Press", "container": "Pail"}
+    asked: list[dict[str, Any]] = []
+    for kind, label in labels.items():
+        options = [(fact.id, name_of(at.state, fact.id)) for fact in at.state.all(kind)]
+        if len(options) > 1:
+            asked.append({"name": kind, "label": label, "kind": "choice", "options": options, "value": now[kind]})
+    hint = "a cement mix may then wait 30 min instead of 60"
+    return [*asked, {"name": "hot", "label": "Above 30 °C", "kind": "flag", "value": picked.hot, "hint": hint}]
+
+
+def _offered(at: At, ready: Setup, made: Offered) -> dict[str, Any]:
+    return {
+        "sets": made.recipe.sets,
+        "half_bags": round(2 * made.recipe.bags),
+        "line": words.recipe_line(at.state, made),
+        "orders": words.orders(at.state, made.recipe.pails, round(2 * made.recipe.bags), made.water.value, at.shown),
+        "reaches": words.reaches(ready, made),
+        "batch": words.batch_words(made),
+        "split": words.split_words(made, at.shown),
+        "figures": _figures(at, made),
+    }
+
+
+def _figures(at: At, made: Offered) -> list[dict[str, Any]]:
+    blocks = figure_piece(at, made.blocks, "share", "Blocks of one batch")
+    blocks |= {"value_text": str(made.recipe.blocks), "unit": ""}
+    return [
+        figure_piece(at, made.dose, "share", "Dose it gives, of the total dry mix", digits=2),
+        figure_piece(at, made.water, "mass", "Water for today's stock", digits=1),
+        blocks,
+        figure_piece(at, made.minutes, "duration", "Time to press them"),
+    ]
+
+
+def _kept(at: At, fact: Fact) -> dict[str, str]:
+    view = proving.recipe_view(at.state, fact.id)
+    return {
+        "what": words.told_line(at.state, fact, view.shown),
+        "when": "draft" if view.draft else "proven",
+        "href": at.href("make", "recipe", fact.id),
+    }
+
+
+@router.post("/make")
+async def keep(request: Request, at: Here) -> Response:
+    """Keep a recipe with its figures as shown."""
+    raw = raw_form((await request.form()).multi_items())
+    parsed = parse(kind_named("recipe").fields, raw)
+    if parsed.faults:
+        return _make(at, raw, of_fault(next(iter(parsed.faults.values()))), 422)
+    given_id = (raw.get("entry_id") or [""])[0]
+    entry_id = given_id if is_id(given_id) else new_id()
+    if entry_id not in at.state.versions.entries:
+        body = making.recipe_body(at.state, parsed.body, entry_id, instant(at.hand.moment)[0])
+        at.desk.keep([at.desk.entry("recipe", body, at.hand, project=at.project, entry_id=entry_id)])
+    return RedirectResponse(with_kept(at.href("make", "recipe", entry_id), entry_id), 303)
+
+
+@router.get("/make/recipe/{recipe}")
+def recipe_page(at: Here, recipe: str) -> Response:
+    """One recipe: the crew's orders, draft or proven, the proving batch, the morning, bags."""
+    view = proving.recipe_view(at.state, recipe)
+    day = at.hand.moment.date()
+    morning = proving.last_morning(at.state, view.fact, day)
+    now = morning.today if morning is not None and morning.today is not None else view.now
+    raw = raw_form(at.request.query_params.multi_items())
+    return page(
+        at,
+        "make/recipe.html",
+        verb="make",
+        in_task=True,
+        fact=view.fact,
+        name=name_of(at.state, view.fact.id),
+        orders=_orders(at, view, now),
+        split="" if now is None else words.split_words(now, at.shown),
+        told=_told(view),
+        fault="" if view.fault is None else of_fault(view.fault),
+        draft=view.draft,
+        missing=notes_words(view.missing),
+        figures=[] if now is None else _figures(at, now),
+        proofs=[_proof(at, each) for each in reversed(view.proofs)],
+        morning=None if morning is None else _morning(at, morning),
+        bags=_bags(at, view, (raw.get("blocks") or [""])[0]),
+        cautions=cautions_for("recipe", "proving_batch"),
+    )
+
+
+def _orders(at: At, view: RecipeView, now: Offered | None) -> list[dict[str, str]]:
+    """Pails and bags as they were told; water as today's stock wants it, else as told."""
+    pails = view.shown.get("pails")
+    water = now.water.value if now is not None else view.shown.get("water_kg")
+    if not isinstance(pails, dict) or not isinstance(water, (int, float)):
+        return []
+    return words.orders(at.state, pails, view.fact["half_bags"], float(water), at.shown)
+
+
+def _told(view: RecipeView) -> str:
+    """The dose as it was told, and what it would be now where that differs."""
+    told = view.shown.get("stabiliser_of_total")
+    if not isinstance(told, (int, float)):
+        return ""
+    said = f"Told when it was kept: {percent(told, 2)} of the total dry mix."
+    now = None if view.now is None else view.now.dose.value
+    if now is None or percent(now, 2) == percent(told, 2):
+        return said
+    return f"{said} With what is known now it would be {percent(now, 2)}."
+
+
+def _proof(at: At, each: Proof) -> dict[str, Any]:
+    figures = []
+    if each.mass_error is not None:
+        figures.append(result_piece(at, each.mass_error, "share", "Worst block, mass off by"))
+    if each.height_error is not None:
+        figures.append(result_piece(at, each.height_error, "length", "Worst block, height off by", digits=1))
+    return {
+        "id": each.fact.id,
+        "when": f"pressed {day_words(each.pressed_on, at.hand.moment.date())}",
+        "says": words.proof_words(each),
+        "missing": notes_words(each.missing),
+        "figures": figures,
+    }
+
+
+def _morning(at: At, view: MorningView) -> dict[str, Any]:
+    figures = [] if view.pan is None else [result_piece(at, view.pan, "share", "Moisture of the pan, on dry mass")]
+    if isinstance(view.scale, Finding):
+        figures.append(figure_piece(at, view.scale, "share", "Scale off by"))
+    figures += [figure_piece(at, pail.error, "share", f"Pail of {name_of(at.state, pail.source)} off by") for pail in view.pails]
+    return {"lines": words.morning_lines(at.state, view), "notes": notes_words(view.notes), "figures": figures}
+
+
+def _bags(at: At, view: RecipeView, typed: str) -> dict[str, Any]:
+    """Bags for a number of blocks, whole ones rounded up last."""
+    asked: dict[str, Any] = {"typed": typed, "piece": None, "fault": ""}
+    if not typed.strip() or view.setup is None or view.now is None:
+        return asked
+    try:
+        blocks = parse_number(typed)
+        if blocks != int(blocks) or not 0 < blocks <= MOST_BLOCKS:
+            raise InputError("out_of_range", quantity="blocks", value=blocks, least=1, most=MOST_BLOCKS)
+        finding, counted = making.bags_finding(view.setup, view.now, int(blocks))
+    except InputError as fault:
+        return {**asked, "fault": of_fault(fault)}
+    piece = figure_piece(at, finding, "share", f"Bags for {int(blocks)} blocks")
+    return {**asked, "piece": {**piece, "value_text": str(counted.bags), "unit": ""}}

@@ -1,0 +1,67 @@
+"""Make docs/screenshots/ again from this build: the program with the demo project, in Debian's chromium, at phone size first."""
+
+import re
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+from playwright.sync_api import Browser, Page, sync_playwright
+
+sys.path.insert(0, str(Path(__file__).resolve().parent))
+from browser import find
+
+FOLDER = Path(__file__).resolve().parent.parent / "docs" / "screenshots"
+PHONE, DESK = {"width": 360, "height": 740}, {"width": 1280, "height": 800}
+FLAGS = ["--no-sandbox", "--disable-background-networking", "--disable-component-update", "--no-first-run"]
+# name, pages to click through from Today (text of a link, or a verb), size
+SHOTS: tuple[tuple[str, tuple[str, ...], dict[str, int]], ...] = (
+    ("today-phone", ("today",), PHONE),
+    ("source-phone", ("dig", "Hill clay"), PHONE),
+    ("jar-phone", ("shake", "Jar of Hill clay"), PHONE),
+    ("blend-phone", ("blend", "Creek sand 4 : Hill clay 3"), PHONE),
+    ("batch-phone", ("weigh", "Batch 5"), PHONE),
+    ("press-phone", ("press", "Batch 6"), PHONE),
+    ("break-phone", ("break",), PHONE),
+    ("compare-phone", ("choose",), PHONE),
+    ("recipe-phone", ("make",), PHONE),
+    ("today-desk", ("today",), DESK),
+    ("compare-desk", ("choose",), DESK),
+)
+
+
+def main() -> None:
+    """Serve the demo from a fresh notebook, take every picture, stop."""
+    FOLDER.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory() as folder:
+        command = [sys.executable, "-m", "loamwright", "serve", "--demo", "--port", "0", "--notebook", f"{folder}/demo.notebook"]
+        with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as server, sync_playwright() as playwright:
+            assert server.stdout is not None
+            address = re.search(r"http://\S+", server.stdout.readline())
+            assert address is not None
+            browser = playwright.chromium.launch(executable_path=find(), args=FLAGS)
+            for name, way, size in SHOTS:
+                take(browser, address[0], name, way, size)
+            browser.close()
+            server.terminate()
+
+
+def take(browser: Browser, address: str, name: str, way: tuple[str, ...], size: dict[str, int]) -> None:
+    """One picture: the first screen of the page at the end of the way."""
+    page = browser.new_page(viewport={"width": size["width"], "height": size["height"]})
+    page.goto(address)
+    home = page.url.removesuffix("/today")
+    page.goto(f"{home}/{way[0]}")
+    for step in way[1:]:
+        follow(page, step)
+    page.screenshot(path=FOLDER / f"{name}.png")
+    page.close()
+
+
+def follow(page: Page, words: str) -> None:
+    """The first link in the page whose words begin so."""
+    page.locator("main").get_by_role("link", name=re.compile(f"^{re.escape(words)}")).first.click()
+
+
+if __name__ == "__main__":
+    main()
