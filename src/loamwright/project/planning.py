@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from itertools import combinations
 from typing import Any
 
 from loamwright import __version__
@@ -227,7 +228,7 @@ def questions(state: State) -> tuple[Question, ...]:
             if len(batches) > 1
         ]
         found += _other_mix(state, rows, opened)
-        found += _one_day(state, plan, rows, opened)
+        found += _one_day(state, rows, opened)
     return tuple(found)
 
 
@@ -240,19 +241,19 @@ def _other_mix(state: State, rows: Iterable[Mapping[str, Any]], opened: Mapping[
     ]
 
 
-def _one_day(state: State, plan: Fact, rows: Iterable[Mapping[str, Any]], opened: Mapping[int, list[Fact]]) -> list[Question]:
-    """Days of a plan carry weather and hands: two of them on one date are one day."""
-    dates: dict[int, set[date]] = {}
+def _one_day(state: State, rows: Iterable[Mapping[str, Any]], opened: Mapping[int, list[Fact]]) -> list[Question]:
+    """Days of a plan carry weather and hands: two of them on one date are one day. Asked about the batches of the later."""
+    made: dict[int, list[tuple[date, str]]] = {}
     for row in rows:
         for batch in opened.get(row["row"], ()):
-            dates.setdefault(row["day"], set()).add(state.moment(batch).date())
-    days = sorted(dates)
-    return [
-        Question("plan_one_day", "weigh", (plan.id,), values={"first": first, "second": second})
-        for i, first in enumerate(days)
-        for second in days[i + 1 :]
-        if dates[first] & dates[second]
-    ]
+            made.setdefault(row["day"], []).append((state.moment(batch).date(), batch.id))
+    found: list[Question] = []
+    for first, second in combinations(sorted(made), 2):
+        dates = {day for day, _ in made[first]}
+        about = tuple(sorted(batch for day, batch in made[second] if day in dates))
+        if about:
+            found.append(Question("plan_one_day", "weigh", about, values={"first": first, "second": second}))
+    return found
 
 
 def due(state: State, today: date) -> tuple[Due, ...]:

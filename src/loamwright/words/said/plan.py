@@ -30,7 +30,7 @@ SAID: Mapping[str, str] = {
     "why_plan_row_twice": "The first one counts for the plan; both count as batches of their mix.",
     "plan_other_mix": "{names} was opened for row {row} of the plan, which is of another mix.",
     "why_plan_other_mix": "The batch counts as what was weighed. The plan then lacks a batch of the mix it named.",
-    "plan_one_day": "Batches of day {first} and day {second} of the plan were made on one date.",
+    "plan_one_day": "{names}, of day {second} of the plan, was made on the same date as day {first}.",
     "why_plan_one_day": "A second day brings other weather and other hands. Made on one date, the two batches share more than "
     "they should.",
     "due_plan_batch": "{name}: open batch {row}, day {day} of the plan",
