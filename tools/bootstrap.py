@@ -20,20 +20,16 @@ def run(*command: str | Path) -> None:
 
 def pip() -> list[str | Path]:
     """The pip that can write into .venv: its own, or the one beside the interpreter that runs this."""
-    try:
-        import ensurepip
-    except ImportError:
-        return [sys.executable, "-m", "pip", "--python", PYTHON]
-    if subprocess.run([PYTHON, "-m", "pip", "--version"], capture_output=True, check=False).returncode:
-        if subprocess.run([PYTHON, "-m", "ensurepip", "-q"], capture_output=True, check=False).returncode:
-            return [sys.executable, "-m", "pip", "--python", PYTHON]
-    del ensurepip
-    return [PYTHON, "-m", "pip"]
+    own = [PYTHON, "-m", "pip"]
+    for attempt in ([*own, "--version"], [PYTHON, "-m", "ensurepip", "-q"]):
+        if subprocess.run([str(part) for part in attempt], capture_output=True, check=False).returncode == 0:
+            return own
+    return [sys.executable, "-m", "pip", "--python", PYTHON]
 
 
 def main(locks: list[str]) -> None:
     """Make .venv where it is missing and install the locked packages and this project into it."""
-    if sys.version_info < (3, 11):
+    if sys.version_info < (3, 11):  # noqa: UP036 (an older interpreter may run this file, to be told so)
         sys.exit(f"Loamwright needs Python 3.11 or newer; this is {sys.version.split()[0]}. Try `make PYTHON=python3.11 ...`.")
     os.environ["PIP_DISABLE_PIP_VERSION_CHECK"] = "1"
     if not PYTHON.exists():

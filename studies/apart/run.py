@@ -90,8 +90,7 @@ def simulate(rng: random.Random, plan: Plan, ln_difference: float) -> dict[str, 
     for place in range(plan.mixes):
         centre = math.log(2.5) - (ln_difference if place == 1 else 0.0)
         mixes[f"M{place}"] = [
-            scatter(rng, rng.gauss(centre, plan.batch_spread), plan.block_spread, plan.blocks)
-            for _ in range(plan.batches)
+            scatter(rng, rng.gauss(centre, plan.batch_spread), plan.block_spread, plan.blocks) for _ in range(plan.batches)
         ]
     return mixes
 
@@ -163,9 +162,7 @@ def difference_at_80(batches: int, blocks: int, *, repeats: int, seed: int = SEE
     points = [shown * times for times in (0.9, 1.0, 1.1, 1.2)]
     said = [shares(plan, point, repeats=repeats, seed=seed)[0] for point in points]
     mean_x, mean_y = sum(points) / 4, sum(said) / 4
-    slope = sum((x - mean_x) * (y - mean_y) for x, y in zip(points, said, strict=True)) / sum(
-        (x - mean_x) ** 2 for x in points
-    )
+    slope = sum((x - mean_x) * (y - mean_y) for x, y in zip(points, said, strict=True)) / sum((x - mean_x) ** 2 for x in points)
     return math.exp(mean_x + (0.80 - mean_y) / slope) - 1
 
 

@@ -33,7 +33,7 @@ def linked(server: str) -> dict[str, str]:
         url, html = opened(address)
         found[shape] = url
         for target in re.findall(r'href="(/[^"#]*)', html):
-            if target.startswith("/p/") or target.startswith("/?"):
+            if target.startswith(("/p/", "/?")):
                 queue.append(server + target.replace("&amp;", "&"))
     return found
 

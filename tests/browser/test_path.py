@@ -132,7 +132,9 @@ def test_a_newcomer_walks_the_path_at_the_bench(empty_server: str, phone: Page) 
     # Press: name the press, press two blocks
     follow(phone, "Press its blocks")
     if phone.get_by_role("main").get_by_role("link", name=re.compile("^(Another press|Name your press|Name the press)")).count():
-        phone.get_by_role("main").get_by_role("link", name=re.compile("^(Another press|Name your press|Name the press)")).first.click()
+        phone.get_by_role("main").get_by_role(
+            "link", name=re.compile("^(Another press|Name your press|Name the press)")
+        ).first.click()
         fill(phone, name="hand press", mould_length="100", mould_width="100", block_height="60")
         tap(phone, "how", "no_gauge")
         press(phone, "Keep")

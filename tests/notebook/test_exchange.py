@@ -62,7 +62,9 @@ def full(notebook: Notebook) -> dict[str, Entry]:
     made: dict[str, Entry] = {}
     made["project"] = w("project", {"name": "Wall"}, entry_id=project)
     made["pail"] = w("container", {"name": "black pail", "volume": litre(12)}, at="bench")
-    made["pail_corrected"] = w("container", {"name": "black pail", "volume": litre(11.8)}, at="bench", replaces=(made["pail"].id,))
+    made["pail_corrected"] = w(
+        "container", {"name": "black pail", "volume": litre(11.8)}, at="bench", replaces=(made["pail"].id,)
+    )
     made["pail_again"] = w("calibration", {"container": made["pail_corrected"].id, "volume": litre(11.5)}, at="bench")
     made["pail_clash"] = w("press", {"name": "x"}, at="bench", replaces=(made["pail"].id,))
     made["unused_pail"] = w("container", {"name": "red pail"}, at="bench")
@@ -73,7 +75,9 @@ def full(notebook: Notebook) -> dict[str, Entry]:
     made["photo_to_come"] = w("photo", {"blob": "0" * 64})
     made["unknown_kind"] = w("moon_phase", {"press": made["press"].id, "phase": [1, {"deep": None}]})
     made["newer_schema"] = w("note", {"text": "later", "more": 1e20}, schema=9)
-    made["absurd"] = w("weighing", {"batch": made["source"].id, "what": "soil", "mass": {"typed": "1e20", "number": 1e20, "unit": "kg"}})
+    made["absurd"] = w(
+        "weighing", {"batch": made["source"].id, "what": "soil", "mass": {"typed": "1e20", "number": 1e20, "unit": "kg"}}
+    )
     made["withdrawn"] = w("note", {}, replaces=(made["separators"].id,), reason="read wrong")
     made["waits"] = w("note", {"text": "who"}, replaces=(new_id(),))
     made["other_project"] = w("project", {"name": "Other wall"}, at=new_id())
@@ -189,7 +193,11 @@ def test_taking_in_twice_changes_nothing(notebook: Notebook, full: dict[str, Ent
 def test_two_files_of_one_project_merge_by_union(notebook: Notebook, other: Notebook, tmp_path: Path) -> None:
     project = new_id()
     w = Writer(project, notebook.bench)
-    shared, left, right = w("project", {"name": "Wall"}, entry_id=project), w("note", {"text": "left"}), w("note", {"text": "right"})
+    shared, left, right = (
+        w("project", {"name": "Wall"}, entry_id=project),
+        w("note", {"text": "left"}),
+        w("note", {"text": "right"}),
+    )
     append(notebook, [shared, left])
     append(other, [shared, right])
     mine, theirs = export(notebook, project), export(other, project)

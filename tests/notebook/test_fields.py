@@ -265,7 +265,9 @@ def test_what_the_list_does_not_know_is_left_out() -> None:
     assert understand(LIST, {"name": "a", "later": 1}) == {"name": "a"}
 
 
-@given(st.dictionaries(st.sampled_from([each.name for each in LIST] + [f"{each.name}_unit" for each in LIST]), st.lists(st.text())))
+@given(
+    st.dictionaries(st.sampled_from([each.name for each in LIST] + [f"{each.name}_unit" for each in LIST]), st.lists(st.text()))
+)
 def test_any_text_parses_or_is_a_fault(raw: dict[str, list[str]]) -> None:
     parsed = parse(LIST, raw)
     assert not set(parsed.body) & set(parsed.faults)
@@ -275,7 +277,9 @@ def test_any_text_parses_or_is_a_fault(raw: dict[str, list[str]]) -> None:
 
 JSON = st.recursive(
     st.none() | st.booleans() | st.integers(-100, 100) | st.floats(allow_nan=False, allow_infinity=False) | st.text(max_size=5),
-    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.sampled_from(["typed", "number", "unit", "x"]), inner, max_size=3),
+    lambda inner: (
+        st.lists(inner, max_size=3) | st.dictionaries(st.sampled_from(["typed", "number", "unit", "x"]), inner, max_size=3)
+    ),
     max_leaves=6,
 )
 

@@ -68,7 +68,7 @@ def test_the_field_list_is_sound(name: str) -> None:
     names = [each.name for each in kind.fields]
     assert len(set(names)) == len(names)
     for each in inner(kind.fields):
-        assert each.name.isidentifier() and "-" not in each.name and not each.name.endswith("_unit") or name == "project"
+        assert (each.name.isidentifier() and "-" not in each.name and not each.name.endswith("_unit")) or name == "project"
         assert each.label
         assert all(of in kinds() for of in each.of), f"{each.name} refers to a kind that is not there"
         if each.kind in ("quantity", "quantities"):
@@ -97,7 +97,13 @@ def old_and_new(monkeypatch: pytest.MonkeyPatch) -> Kind:
     def to_3(body: dict[str, Any]) -> dict[str, Any]:
         return {"mass": body["weight"], "name": "unnamed"}
 
-    kind = Kind("tested", "Tested", "dig", (quantity("mass", "Mass", "mass", required=True), text("name", "Name")), upcasters={1: to_2, 2: to_3})
+    kind = Kind(
+        "tested",
+        "Tested",
+        "dig",
+        (quantity("mass", "Mass", "mass", required=True), text("name", "Name")),
+        upcasters={1: to_2, 2: to_3},
+    )
     everything: Mapping[str, Kind] = {**kinds(), "tested": kind}
     monkeypatch.setattr(registry, "kinds", lambda: everything)
     return kind

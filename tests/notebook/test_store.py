@@ -104,8 +104,14 @@ def test_only_what_is_new_and_only_of_the_projects_asked(book: Notebook) -> None
     assert [each.body["text"] for each in read_entries(book, after=upto)[0]] == ["3"]
 
 
-@given(st.lists(st.tuples(st.text(), st.floats(allow_nan=False, allow_infinity=False), st.integers(-(2**53) + 1, 2**53 - 1)), max_size=5))
-def test_texts_and_numbers_come_back_as_they_were(tmp_path_factory: pytest.TempPathFactory, values: list[tuple[str, float, int]]) -> None:
+@given(
+    st.lists(
+        st.tuples(st.text(), st.floats(allow_nan=False, allow_infinity=False), st.integers(-(2**53) + 1, 2**53 - 1)), max_size=5
+    )
+)
+def test_texts_and_numbers_come_back_as_they_were(
+    tmp_path_factory: pytest.TempPathFactory, values: list[tuple[str, float, int]]
+) -> None:
     book = open_notebook(tmp_path_factory.mktemp("book") / "bench.notebook")
     entries = [
         write("note", {"text": text, "number": number, "whole": whole}, project=text, moment=MOMENT, by=text, reason=text)
@@ -222,7 +228,9 @@ def test_a_file_keeps_its_bench_and_name(tmp_path: Path) -> None:
         each.close()
 
 
-@pytest.mark.parametrize("name", ["with space.notebook", "50%.notebook", "what?.notebook", "lehm & \u00e4.notebook", "#1.notebook"])
+@pytest.mark.parametrize(
+    "name", ["with space.notebook", "50%.notebook", "what?.notebook", "lehm & \u00e4.notebook", "#1.notebook"]
+)
 def test_any_file_name(tmp_path: Path, name: str) -> None:
     book = open_notebook(tmp_path / "new folder" / name)
     append(book, [note()])

@@ -12,7 +12,9 @@ from loamwright.notebook.versions import Versions, versions_of
 START = datetime(2026, 3, 4, tzinfo=UTC)
 
 
-def made(number: int, *replaces: int, minute: int | None = None, kind: str = "note", project: str = "p", body: bool = True) -> Entry:
+def made(
+    number: int, *replaces: int, minute: int | None = None, kind: str = "note", project: str = "p", body: bool = True
+) -> Entry:
     """Entry number n with a readable id, made at a minute, replacing others by number; without body it withdraws."""
     return write(
         kind,

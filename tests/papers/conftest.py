@@ -10,13 +10,10 @@ from dataclasses import dataclass, field
 
 import pytest
 from starlette.testclient import TestClient
+from tests.trials import quantity
 
 from loamwright.engine.bench.marks import make_mark
 from loamwright.web.app import create_app
-
-
-def amount(typed, unit):
-    return {"typed": str(typed), "number": float(typed), "unit": unit}
 
 
 @dataclass
@@ -42,18 +39,20 @@ def bench(desk, project, hand):
     sand, clay = made.keep("source", name="River sand"), made.keep("source", name="Brown clay")
     blend = made.keep("blend", parts=[{"source": sand, "parts": 2}, {"source": clay, "parts": 1}])
     cement = made.keep("stabiliser", name="cement", type="cement")
-    made.keep("pan_test", about=blend, wet=amount(520, "g"), dry=amount(500, "g"))
-    mix = made.keep("mix", blend=blend, stabiliser=cement, dose=amount(6, "pct"), basis="of_total_dry_mix")
-    press = made.keep("press", name="press", how="no_gauge", mould_length=amount(100, "mm"), mould_width=amount(100, "mm"))
-    made.batch = made.keep("batch", mix=mix, soil_wanted=amount(10, "kg"), water_wanted=amount(10, "pct"))
+    made.keep("pan_test", about=blend, wet=quantity("520", "g"), dry=quantity("500", "g"))
+    mix = made.keep("mix", blend=blend, stabiliser=cement, dose=quantity("6", "pct"), basis="of_total_dry_mix")
+    press = made.keep(
+        "press", name="press", how="no_gauge", mould_length=quantity("100", "mm"), mould_width=quantity("100", "mm")
+    )
+    made.batch = made.keep("batch", mix=mix, soil_wanted=quantity("10", "kg"), water_wanted=quantity("10", "pct"))
     for counter in (1, 2):
         block = made.keep(
             "block",
             batch=made.batch,
             press=press,
             mark=make_mark(counter),
-            green_mass=amount("1.3", "kg"),
-            height=amount(60, "mm"),
+            green_mass=quantity("1.3", "kg"),
+            height=quantity("60", "mm"),
             fate="soaked",
         )
         made.blocks.append(block)

@@ -1,6 +1,7 @@
 """A sheet and the grid it is typed in are one model: what is written in a box becomes the entry of that row."""
 
 import pytest
+from tests.trials import quantity
 
 from loamwright.engine.bench.marks import make_mark
 from loamwright.papers import bench_sheets
@@ -105,16 +106,62 @@ def test_the_grid_page_keeps_what_it_can_and_gives_the_rest_back(client, home, b
 
 
 def test_a_grid_sent_twice_is_kept_once(client, home, bench):
-    form = {f"{make_mark(3)}.green_mass": "1.32", f"{make_mark(3)}.height": "60", "entry_id": "01890a5d-ac96-774b-bcce-b302099a8057"}
+    form = {
+        f"{make_mark(3)}.green_mass": "1.32",
+        f"{make_mark(3)}.height": "60",
+        "entry_id": "01890a5d-ac96-774b-bcce-b302099a8057",
+    }
     first = client.post(f"{home}/grid/press/{bench.batch}", data=form)
     again = client.post(f"{home}/grid/press/{bench.batch}", data=form)
     assert (first.status_code, again.status_code) == (303, 303)
     assert len(bench.state().all("block")) == 3
 
 
-@pytest.mark.parametrize("name", ["weigh-out", "press", "break"])
+def test_three_pails_and_a_pan_are_typed_in_one_row(bench):
+    pail = bench.keep("container", name="tin pail", volume=quantity("12", "l"), tare=quantity("0.5", "kg"))
+    sheet = bench_sheets.pails_sheet(bench.state(), Shown())
+    first, second = (row.key for row in sheet.rows)
+    typed = {f"{first}.gross_1": ["18.1"], f"{first}.gross_2": ["18.3"], f"{first}.gross_3": ["18.2"]}
+    typed |= {f"{second}.wet": ["520"], f"{second}.dry": ["505"]}
+    read = read_grid(sheet, typed)
+    assert not read.faults
+    pails, pan = read.entries
+    assert (pails.kind, pails.body["container"]) == ("pail_weighing", pail)
+    assert [each["number"] for each in pails.body["gross"]] == [18.1, 18.3, 18.2]
+    assert (pan.kind, pan.body["about"], pan.body["wet"]["unit"]) == ("pan_test", second, "g")
+
+
+def test_a_jar_sheet_and_a_ladder_sheet_become_entries(bench):
+    state = bench.state()
+    blend = state.all("blend")[0]
+    jar = bench.keep(
+        "jar", source=state.all("source")[0].id, fill=quantity("80", "mm"), water=quantity("240", "mm"), added="nothing"
+    )
+    sheet = bench_sheets.jar_sheet(bench.state(), bench.state().fact(jar, "jar"), Shown())
+    read = read_grid(
+        sheet, {"1.after": ["1"], "1.layer": ["top of all"], "1.height": ["30"], "2.after": ["30"], "2.layer": ["bed"]}
+    )
+    assert [(each.body["jar"], each.body["layer"], each.body["after"]["unit"]) for each in read.entries] == [(jar, "bed", "min")]
+    assert read.faults["2"]["height"].code == "missing_field"
+    ladder = bench_sheets.ladder_sheet(state, blend, Shown())
+    typed = {"1.soil": ["2.5"], "1.water": ["0.1"], "1.green_mass": ["1.25"], "1.height": ["60"], "1.ejects": ["clean"]}
+    entry = read_grid(ladder, typed).entries[0]
+    assert (entry.kind, entry.body["blend"], entry.body["ejects"]) == ("ladder_block", blend.id, "clean")
+
+
+def about_of(bench, name):
+    state = bench.state()
+    if name == "ladder":
+        return f"/{state.all('blend')[0].id}"
+    if name == "jar":
+        source = state.all("source")[0].id
+        return "/" + bench.keep("jar", source=source, fill=quantity("80", "mm"), water=quantity("240", "mm"), added="nothing")
+    return "" if name in ("break", "pails") else f"/{bench.batch}"
+
+
+@pytest.mark.parametrize("name", ["pails", "jar", "ladder", "weigh-out", "press", "break"])
 def test_sheets_have_a_page_to_print(client, home, bench, name):
-    about = "" if name == "break" else f"/{bench.batch}"
+    about = about_of(bench, name)
     page = client.get(f"{home}/sheet/{name}{about}")
     assert page.status_code == 200
     assert "Date" in page.text

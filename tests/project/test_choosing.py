@@ -75,9 +75,7 @@ def test_block_mass_of_the_trial_is_dry_and_said(trial, ids):
     assert [note.code for note in mass.notes] == ["trial_block_mass"]
 
 
-@pytest.mark.parametrize(
-    ("price", "code"), [("", "price_missing"), ("a goat", "price_not_read"), ("-5", "price_not_read")]
-)
+@pytest.mark.parametrize(("price", "code"), [("", "price_missing"), ("a goat", "price_not_read"), ("-5", "price_not_read")])
 def test_a_price_missing_or_unreadable_is_not_a_price_of_zero(trial, ids, price, code):
     body = trial.state.versions.entries[trial.state.fact(ids["cement"], "stabiliser").head].body
     changed = {name: value for name, value in {**body, "bag_price": price}.items() if value != ""}

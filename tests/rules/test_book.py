@@ -149,9 +149,7 @@ def test_unknown_rule_and_clause() -> None:
 
 def test_reading_a_clause_makes_a_new_rule() -> None:
     book = load_rule("is_1725_2013")
-    mine = read_in_document(
-        book, "is1725-2013-absorption", value=15.0, unit="pct", read_by="site engineer", soak_hours=24, n=5
-    )
+    mine = read_in_document(book, "is1725-2013-absorption", value=15.0, unit="pct", read_by="site engineer", soak_hours=24, n=5)
     clause = mine.clause("is1725-2013-absorption")
     assert (clause.value, clause.standing, clause.read_by) == (15.0, "read", "site engineer")
     assert (clause.soak_hours, clause.n, clause.words) == (24, 5, "water absorption")

@@ -39,7 +39,9 @@ def write(client, home, kind, **fields):
 def batch(client, home, desk):
     state = desk.state(home.removeprefix("/p/"))
     sand, clay = (fact.id for fact in state.all("source"))
-    blend = write(client, home, "blend", **{"parts-0-source": sand, "parts-0-parts": "2", "parts-1-source": clay, "parts-1-parts": "1"})
+    blend = write(
+        client, home, "blend", **{"parts-0-source": sand, "parts-0-parts": "2", "parts-1-source": clay, "parts-1-parts": "1"}
+    )
     cement = write(client, home, "stabiliser", name="cement", type="cement")
     mix = write(client, home, "mix", blend=blend, stabiliser=cement, dose="6", dose_unit="pct", basis="of_total_dry_mix")
     pan = {"about": blend, "wet": "520", "wet_unit": "g", "dry": "500", "dry_unit": "g"}
@@ -105,7 +107,11 @@ def test_an_absurd_weighing_is_kept_and_asked_about(client, batch, home, desk):
 
 
 def test_undo_takes_back_one_weighing_and_keeps_both_in_the_record(client, batch, home, desk):
-    kept = client.post(f"{batch}/weighing", data={"what": "soil", "mass": "10", "mass_unit": "kg"}).headers["location"].split("kept=")[1]
+    kept = (
+        client.post(f"{batch}/weighing", data={"what": "soil", "mass": "10", "mass_unit": "kg"})
+        .headers["location"]
+        .split("kept=")[1]
+    )
     assert client.post(f"{home}/undo/{kept}").status_code == 303
     state = desk.state(home.removeprefix("/p/"))
     assert state.all("weighing") == []

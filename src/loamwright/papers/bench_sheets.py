@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+from loamwright import units
 from loamwright.notebook.kinds import kind_named
 from loamwright.papers.sheet import Column, Group, Row, Sheet
 from loamwright.project import cure, press, weigh
@@ -120,3 +121,76 @@ def _block_row(fact: Fact, condition: str, rig: Fact | None) -> Row:
     tested = "dry" if condition == "dry" else "soaked"
     fixed = {"block": fact.id, "condition": tested, "rig": "" if rig is None else rig.id}
     return Row(fact.id, str(fact["mark"]), {"fate": _options("crush", "condition")[tested]}, _without_blanks(fixed))
+
+
+def pails_sheet(state: State, shown: Shown) -> Sheet:
+    """The sheet for a morning of filling, striking and drying: three pails and one pan of every source."""
+    mass, pan = shown.unit("mass"), units.unit("oz" if shown.unit("mass").key == "lb" else "g")
+    containers = state.all("container")
+    pails = [Column(f"gross_{i}", f"Full pail {i}", mass.label, ("pails",), "gross", mass.key) for i in (1, 2, 3)]
+    pans = (("pan", "Empty pan"), ("wet", "Pan, damp"), ("dry_before", "Pan, dried"), ("dry", "Pan, dried again"))
+    return Sheet(
+        name="pails",
+        title="Pails and pans",
+        corner="Source",
+        columns=(*pails, *(Column(key, label, pan.label, ("pan",), key, pan.key) for key, label in pans)),
+        rows=tuple(Row(fact.id, name_of(state, fact.id), {}, _source(fact, containers)) for fact in state.all("source")),
+        groups=(*([Group("pails", "pail_weighing", "gross")] if containers else []), Group("pan", "pan_test", "wet")),
+        fill=(*FILL, "Pail", "Weather"),
+        orders=("Fill the pail your usual way and strike it level, three times. Dry the pan until two weighings are equal.",),
+        cautions=(CAUTIONS["dust"], CAUTIONS["hot_pan"]),
+    )
+
+
+def _source(fact: Fact, containers: list[Fact]) -> dict[str, str]:
+    return {"source": fact.id, "about": fact.id, **({"container": containers[-1].id} if containers else {})}
+
+
+READINGS = 8
+
+
+def jar_sheet(state: State, jar: Fact, shown: Shown) -> Sheet:
+    """The sheet that stands beside a jar: when it was read, what, how high."""
+    length = shown.unit("length")
+    return Sheet(
+        name="jar",
+        title=name_of(state, jar.id),
+        corner="Reading",
+        columns=(
+            Column("after", "Minutes since it stood still", "min", ("reading",), "after", "min"),
+            Column("layer", "What was read", "", ("reading",), "layer", "", "text", _options("jar_reading", "layer")),
+            Column("height", "Height from the bottom", length.label, ("reading",), "height", length.key),
+            Column("water", "Water above", "", ("reading",), "water_above", "", "text", _options("jar_reading", "water_above")),
+        ),
+        rows=tuple(Row(str(i), str(i), {}, {"jar": jar.id}) for i in range(1, READINGS + 1)),
+        groups=(Group("reading", "jar_reading", "height"),),
+        fill=("Date", "Set down at", "Water °C", "Read by"),
+    )
+
+
+STEPS = 5
+
+
+def ladder_sheet(state: State, blend: Fact, shown: Shown) -> Sheet:
+    """The sheet of a water ladder: one row a block, each a little wetter."""
+    mass, length = shown.unit("mass"), shown.unit("length")
+    presses = state.all("press")
+    fixed = {"blend": blend.id, **({"press": presses[-1].id} if presses else {})}
+    words = (("ejects", "How it came out"), ("look", "Look"), ("squeeze", "Squeezed"), ("poke", "Poked"))
+    return Sheet(
+        name="ladder",
+        title=f"Water ladder: {name_of(state, blend.id)}",
+        corner="Step",
+        columns=(
+            Column("soil", "Damp soil", mass.label, ("step",), "soil", mass.key),
+            Column("water", "Water added", mass.label, ("step",), "water", mass.key),
+            Column("green_mass", "Block as pressed", mass.label, ("step",), "green_mass", mass.key),
+            Column("height", "Height", length.label, ("step",), "height", length.key),
+            *(Column(key, label, "", ("step",), key, "", "text", _options("ladder_block", key)) for key, label in words),
+        ),
+        rows=tuple(Row(str(i), str(i), {}, fixed) for i in range(1, STEPS + 1)),
+        groups=(Group("step", "ladder_block", "green_mass"),),
+        fill=(*FILL, "Press"),
+        orders=("The same damp soil each time, a little more water each time, no stabiliser. Go on until one sticks.",),
+        cautions=(CAUTIONS["press"],),
+    )

@@ -161,7 +161,7 @@ def _texts(raw: Raw, row: Row, group: Group, columns: Sequence[Column]) -> dict[
     for column in columns:
         typed = _box(raw, row, column)
         if typed:
-            texts[column.field] = [_choice(column, typed)]
+            texts.setdefault(column.field, []).append(_choice(column, typed))
             texts[f"{column.field}_unit"] = [column.unit_key]
     return texts
 

@@ -18,7 +18,9 @@ BLEND_WATER = Formula(
     {"m_share": Term("mass_share", "1"), "w_each": Term("water_content", "1")},
     "derivation-phases",
 )
-DOSE_AS_GIVEN = Formula("stabiliser_of_total", "p", "1", "p_given", {"p_given": Term("stabiliser_of_total", "1")}, "derivation-dose")
+DOSE_AS_GIVEN = Formula(
+    "stabiliser_of_total", "p", "1", "p_given", {"p_given": Term("stabiliser_of_total", "1")}, "derivation-dose"
+)
 
 
 def parts_of(blend: Fact) -> dict[str, int]:

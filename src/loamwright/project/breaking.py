@@ -279,9 +279,7 @@ def _own_weight(state: State, fact: Fact, block: Fact) -> tuple[Note, ...]:
     press = state.find(block["press"], "press") if block.get("press") else None
     if press is None or press.fault is not None or block.needed("green_mass") <= 0:
         return ()
-    own = bending.own_weight_load(
-        block.needed("green_mass"), block_length=press.needed("mould_length"), span=fact.needed("span")
-    )
+    own = bending.own_weight_load(block.needed("green_mass"), block_length=press.needed("mould_length"), span=fact.needed("span"))
     return (Note("own_weight_left_out", {"newton": round(1000 * own)}),)
 
 

@@ -248,9 +248,7 @@ def _mean_for(chance: float, mean: float, each: float | None, n: int, assumption
 
 def _needed(of: Brief, stick: Yardstick, limit: float, assumption: SpreadAssumption) -> Result:
     n = stick.n or 1
-    return attempt(
-        "mean_margin", (), lambda: _margin(of, _mean_for(SURE, limit, stick.each_least, n, assumption), limit)
-    )
+    return attempt("mean_margin", (), lambda: _margin(of, _mean_for(SURE, limit, stick.each_least, n, assumption), limit))
 
 
 def _margin(of: Brief, true_mean: float, limit: float) -> Finding:

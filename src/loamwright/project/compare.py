@@ -345,9 +345,7 @@ def _chances(of: Brief, stick: Yardstick, found: Spread | None) -> tuple[PassCha
         return ()  # the brief's own question says what is wrong with it
 
 
-def _young_until(
-    state: State, counted: Sequence[BlockStrength], aside: Sequence[SetAside], age: int
-) -> date | None:
+def _young_until(state: State, counted: Sequence[BlockStrength], aside: Sequence[SetAside], age: int) -> date | None:
     if counted or not aside or not all(each.reason == "too_young" for each in aside):
         return None
     pressed = [pressed_on(state, state.fact(each.block.block, "block")) for each in aside]

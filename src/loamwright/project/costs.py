@@ -314,9 +314,7 @@ def _bags(state: State, mix: Fact, mass: Result, dose: Result) -> bagging.BagCou
     if wanted is None or not bag or bag < 0 or isinstance(mass, Withheld) or isinstance(dose, Withheld):
         return None
     assert isinstance(wanted.value, float)
-    return bagging.bags_needed(
-        int(wanted.value), dry_block_mass=mass.value, stabiliser_of_total=dose.value, bag_mass=bag
-    )
+    return bagging.bags_needed(int(wanted.value), dry_block_mass=mass.value, stabiliser_of_total=dose.value, bag_mass=bag)
 
 
 def _bag_price(state: State, mix: Fact) -> float | None:

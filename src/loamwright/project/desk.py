@@ -144,9 +144,7 @@ class Desk:
             entry_id=first_id,
         )
 
-    def undo(
-        self, project: str, undone: str, hand: Hand, *, reason: str = "typing slip", entry_id: str | None = None
-    ) -> Entry:
+    def undo(self, project: str, undone: str, hand: Hand, *, reason: str = "typing slip", entry_id: str | None = None) -> Entry:
         """The entry that undoes one: a first entry is withdrawn, a correction or withdrawal gives way to what was before.
 
         Of a contested entity the other live version comes back, and is contested no more. What comes back is the body of the

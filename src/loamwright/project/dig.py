@@ -124,9 +124,7 @@ def oversize(state: State, source: str) -> Result | None:
         sample, kept = fact.needed("sample"), fact.needed("retained")
         if not 0 <= kept < sample:
             raise InputError("out_of_range", quantity="retained_mass", value=kept, least=0, most=sample)
-        return Finding(
-            OVERSIZE, kept / sample, {"m_retained": given(fact, "retained"), "m_sample": given(fact, "sample")}
-        )
+        return Finding(OVERSIZE, kept / sample, {"m_retained": given(fact, "retained"), "m_sample": given(fact, "sample")})
 
     return attempt("oversize_share", (fact.id,), compute)
 

@@ -72,7 +72,7 @@ def wanted_blocks(state: State, size: str, mixes: Sequence[Fact]) -> tuple[Wante
 def plan_rows(state: State, size: str, mixes: Sequence[Fact], *, seed: str) -> tuple[PlanRow, ...]:
     """The batches of a plan of this size, randomised by the seed.
 
-    The order hangs on the seed and on which mix was written down first, second, third; not on ids, which differ in every notebook.
+    The order hangs on the seed and on which mix was written down first; not on ids, which differ in every notebook.
     """
     labels = {f"mix-{i}": mix for i, mix in enumerate(sorted(mixes, key=lambda mix: (mix.at, mix.id)), 1)}
     blocks = {label: wanted_blocks(state, size, [mix]) for label, mix in labels.items()}

@@ -150,9 +150,7 @@ def _fill(press: Fact, density: Result | None, water: Finding, height: Given) ->
     if not isinstance(density, Finding) or not isinstance(height.value, float):
         return None
     length, width = given(press, "mould_length"), given(press, "mould_width")
-    size = pressing.block_volume(
-        press.needed("mould_length"), block_width=press.needed("mould_width"), block_height=height.value
-    )
+    size = pressing.block_volume(press.needed("mould_length"), block_width=press.needed("mould_width"), block_height=height.value)
     wanted = Finding(pressing.BLOCK_VOLUME, size, {"l": length, "b": width, "h": height})
     value = pressing.fill_mass(density.value, block_volume=size, water_content=water.value)
     return Finding(pressing.FILL_MASS, value, {"rho_d": density, "V": wanted, "w": water})
@@ -165,7 +163,8 @@ def _model_block(state: State, batch: Fact, press: Fact) -> Fact | None:
         (
             block
             for block in (*own, *others)
-            if block.get("press") and state.versions.entity(block["press"]) == press.id
+            if block.get("press")
+            and state.versions.entity(block["press"]) == press.id
             and isinstance(dry_density(state, block), Finding)
         ),
         None,

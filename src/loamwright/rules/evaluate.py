@@ -70,9 +70,7 @@ class Verdict:
     word: Word
 
 
-def evaluate(
-    rule: Rule, values: Sequence[BlockValue], *, grade: str | None = None, uses: Collection[str] = ()
-) -> Verdict:
+def evaluate(rule: Rule, values: Sequence[BlockValue], *, grade: str | None = None, uses: Collection[str] = ()) -> Verdict:
     """Hold block results against a rule.
 
     Only clauses on strength and absorption are in the book so far; "complies" speaks of these clauses alone.

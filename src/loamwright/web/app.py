@@ -24,9 +24,7 @@ def local_now() -> datetime:
     return datetime.now().astimezone()
 
 
-def create_app(
-    desk: Desk, *, clock: Callable[[], datetime] = local_now, hosts: frozenset[str] = LOOPBACK
-) -> FastAPI:
+def create_app(desk: Desk, *, clock: Callable[[], datetime] = local_now, hosts: frozenset[str] = LOOPBACK) -> FastAPI:
     """The application over an open desk; the clock is given so that a page can be made for any moment."""
     app = FastAPI(title="Loamwright", version=__version__, docs_url=None, redoc_url=None, openapi_url=None)
     app.state.desk = desk

@@ -97,7 +97,13 @@ def page(at: At, template: str, *, verb: str = "today", in_task: bool = False, s
 
 def plain_page(template: str, *, status: int = 200, **values: Any) -> HTMLResponse:
     """A page outside any project."""
-    frame: dict[str, Any] = {"project": None, "today": {"href": "/", "waits": "", "current": True}, "verbs": [], "who": None, "in_task": False}
+    frame: dict[str, Any] = {
+        "project": None,
+        "today": {"href": "/", "waits": "", "current": True},
+        "verbs": [],
+        "who": None,
+        "in_task": False,
+    }
     return HTMLResponse(environment().get_template(template).render({**frame, **values}), status_code=status)
 
 
@@ -112,5 +118,3 @@ def raw_form(form: Sequence[tuple[str, Any]]) -> dict[str, list[str]]:
     for name, value in form:
         raw.setdefault(name, []).append(str(value))
     return raw
-
-

@@ -126,7 +126,9 @@ def to_step(value: float, step: float) -> str:
     return number(round(value / step) * step, places)
 
 
-_MONTHS = "January February March April May June July August September October November December".split()
+_MONTHS = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"
+)  # fmt: skip
 
 
 def day(when: date, today: date | None = None) -> str:

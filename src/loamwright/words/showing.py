@@ -106,7 +106,9 @@ def value_words(state: State, each: Field, value: Any) -> str:
         case "quantities":
             return "; ".join(typed(one) for one in value)
         case "rows":
-            return "; ".join(" ".join(value_words(state, sub, row[sub.name]) for sub in each.rows if sub.name in row) for row in value)
+            return "; ".join(
+                " ".join(value_words(state, sub, row[sub.name]) for sub in each.rows if sub.name in row) for row in value
+            )
         case "told":
             return "as shown then"
     return str(value)
@@ -150,7 +152,9 @@ def working_words(finding: Finding, shown: Shown) -> WorkingWords:
     for line in lines:
         text = f"[{line.source}]" + (f" {line.clause}" if line.clause else "")
         sources.extend([text, *(f"{symbol} from [{source}]" for symbol, source in line.stand_ins)])
-    return WorkingWords([_step(line) for line in lines], list(dict.fromkeys(sources)), [of_note(note) for note in finding.all_notes()])
+    return WorkingWords(
+        [_step(line) for line in lines], list(dict.fromkeys(sources)), [of_note(note) for note in finding.all_notes()]
+    )
 
 
 def _step(line: Line) -> Mapping[str, str]:

@@ -24,9 +24,7 @@ LN_DIFFERENCE_SHOWN = Formula(
     },
     "rule-apart",
 )
-DIFFERENCE_SHOWN = Formula(
-    "difference_shown", "d", "1", "exp(D) - 1", {"D": Term("ln_difference_shown", "1")}, "rule-apart"
-)
+DIFFERENCE_SHOWN = Formula("difference_shown", "d", "1", "exp(D) - 1", {"D": Term("ln_difference_shown", "1")}, "rule-apart")
 POWER_FACTOR = Formula(
     "power_factor",
     "k",

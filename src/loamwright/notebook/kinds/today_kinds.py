@@ -44,7 +44,11 @@ KINDS = (
             quantity("scatter", "Scatter to expect", "share", hint="coefficient of variation; 10 % if you do not know"),
             whole("blocks", "Blocks the work needs", hint="for bags and trips; spares included"),
             quantity("block_mass", "One block of the work weighs, dry", "mass", hint="leave empty to take the trial blocks' own"),
-            text("other_cost", "Labour, machine, water and cure of one block", hint="a number in your money; left out, only materials count"),
+            text(
+                "other_cost",
+                "Labour, machine, water and cure of one block",
+                hint="a number in your money; left out, only materials count",
+            ),
         ),
     ),
     Kind(

@@ -66,7 +66,12 @@ def source_page(at: Here, source: str) -> Response:
 def _stops(at: At, source: str) -> list[dict[str, Any]]:
     answers = dig.stop_answers(at.state, source)
     return [
-        {"key": key, "text": text, "answer": "" if (fact := answers[key]) is None else fact["answer"], "id": fact.id if fact else ""}
+        {
+            "key": key,
+            "text": text,
+            "answer": "" if (fact := answers[key]) is None else fact["answer"],
+            "id": fact.id if fact else "",
+        }
         for key, text in STOP_QUESTIONS.items()
     ]
 

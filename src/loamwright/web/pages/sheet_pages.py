@@ -1,5 +1,6 @@
 """Sheets to print and the grids to type them in at lunch: one model, so that rows and order agree."""
 
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from fastapi import Request
@@ -9,24 +10,37 @@ from loamwright.errors import InputError
 from loamwright.notebook.entry import is_id
 from loamwright.papers import bench_sheets
 from loamwright.papers.sheet import Column, Sheet, read_grid
+from loamwright.project.state import Fact, State
 from loamwright.web.keeping import Here, with_kept
 from loamwright.web.pages.shared import project_router
 from loamwright.web.render import At, page, raw_form
+from loamwright.words.numbers import Shown
 from loamwright.words.sentences import of_fault
 
 router = project_router()
-VERB_OF = {"weigh-out": "weigh", "press": "press", "break": "break"}
+VERB_OF = {"pails": "dig", "jar": "shake", "ladder": "weigh", "weigh-out": "weigh", "press": "press", "break": "break"}
+# Sheets of one entity: the kind they are about, and what makes them.
+ABOUT: Mapping[str, tuple[str, Callable[[State, Fact, Shown], Sheet]]] = {
+    "jar": ("jar", bench_sheets.jar_sheet),
+    "ladder": ("blend", bench_sheets.ladder_sheet),
+    "weigh-out": ("batch", bench_sheets.weigh_out),
+    "press": ("batch", bench_sheets.press_sheet),
+}
+
+
+BACK = {"weigh-out": ("weigh", "batch"), "press": ("press", "batch"), "jar": ("shake", "jar"), "ladder": ("weigh", "ladder")}
 
 
 def _sheet(at: At, name: str, about: str) -> Sheet:
     if name == "break":
         rigs = at.state.all("rig")
         return bench_sheets.break_sheet(at.state, at.shown, at.state.find(about, "rig") or (rigs[-1] if rigs else None))
-    batch = at.state.fact(about, "batch")
-    makers = {"weigh-out": bench_sheets.weigh_out, "press": bench_sheets.press_sheet}
-    if name not in makers:
+    if name == "pails":
+        return bench_sheets.pails_sheet(at.state, at.shown)
+    if name not in ABOUT:
         raise InputError("not_found", kind="sheet", id=name)
-    return makers[name](at.state, batch, at.shown)
+    kind, make = ABOUT[name]
+    return make(at.state, at.state.fact(about, kind), at.shown)
 
 
 def _columns(columns: tuple[Column, ...]) -> list[dict[str, str]]:
@@ -115,7 +129,7 @@ async def keep_grid(request: Request, at: Here, name: str, about: str = "") -> R
         left = {name: value for name, value in raw.items() if name.split(".")[0] not in done}
         told = {row: {column: of_fault(fault) for column, fault in found.items()} for row, found in reading.faults.items()}
         return _grid(at, _sheet(at, name, about), about, left, told, len(entries))
-    back = at.href("weigh", "batch", about) if name == "weigh-out" else at.href(VERB_OF[name])
+    back = at.href(*BACK.get(name, (VERB_OF[name],)), *([about] if name in BACK else []))
     return RedirectResponse(with_kept(back, entries[-1].id) if entries else back, 303)
 
 

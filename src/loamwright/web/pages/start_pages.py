@@ -44,9 +44,21 @@ def _page(request: Request, typed: Mapping[str, list[str]], fault: str = "", sta
         field("length_unit", "Lengths in", "choice", options=list(by_name["length_unit"].options.items()), value="mm"),
         field("pail", "Your pail", hint="what you call it, such as black pail", if_known=True),
         field(
-            "pail_volume", "It holds, struck level", "number", unit_options=[("l", "l"), ("gal", "US gal")], unit="l", if_known=True
+            "pail_volume",
+            "It holds, struck level",
+            "number",
+            unit_options=[("l", "l"), ("gal", "US gal")],
+            unit="l",
+            if_known=True,
         ),
-        field("pail_tare", "It weighs, empty", "number", unit_options=[("kg", "kg"), ("g", "g"), ("lb", "lb")], unit="kg", if_known=True),
+        field(
+            "pail_tare",
+            "It weighs, empty",
+            "number",
+            unit_options=[("kg", "kg"), ("g", "g"), ("lb", "lb")],
+            unit="kg",
+            if_known=True,
+        ),
     ]
     listed = [
         {"what": name_of(state, state.project), "when": "", "href": f"/p/{state.project}/today"}

@@ -68,7 +68,7 @@ def _batch_form(at: At, raw: dict[str, list[str]], faults: dict[str, InputError]
         verb="weigh",
         in_task=True,
         status=422 if faults else 200,
-        fields=form_fields(at.state, kind, at.shown, raw=raw, faults=faults, preset=preset, only=None if preset else None),
+        fields=form_fields(at.state, kind, at.shown, raw=raw, faults=faults, preset=preset),
         preset=preset,
         mix=name_of(at.state, preset["mix"]) if "mix" in preset else "",
         entry_id=(raw.get("entry_id") or [""])[0] or new_id(),
@@ -107,7 +107,9 @@ def batch_page(at: Here, batch: str) -> Response:
     try:
         view = weigh.batch_view(at.state, batch)
     except InputError as fault:
-        return page(at, "weigh/stuck.html", verb="weigh", in_task=True, fact=fact, name=name_of(at.state, fact.id), words=of_fault(fault))
+        return page(
+            at, "weigh/stuck.html", verb="weigh", in_task=True, fact=fact, name=name_of(at.state, fact.id), words=of_fault(fault)
+        )
     waits = weigh.next_weighing(at.state, fact)
     return page(
         at,
@@ -169,7 +171,12 @@ async def keep_weighing(request: Request, at: Here, batch: str) -> Response:
     kind = kind_named("weighing")
     parsed = parse(kind.fields, raw)
     if parsed.faults:
-        again = {**raw, "preset_batch": [fact.id], "preset_what": raw.get("what", [""]), "back": [at.href("weigh", "batch", fact.id)]}
+        again = {
+            **raw,
+            "preset_batch": [fact.id],
+            "preset_what": raw.get("what", [""]),
+            "back": [at.href("weigh", "batch", fact.id)],
+        }
         return show_form(at, kind, raw=again, faults=parsed.faults)
     given_id = (raw.get("entry_id") or [""])[0]
     entry = at.desk.entry("weighing", parsed.body, at.hand, project=at.project, entry_id=given_id if is_id(given_id) else None)
@@ -183,6 +190,8 @@ async def tap_stabiliser_in(request: Request, at: Here, batch: str) -> Response:
     fact = at.state.fact(batch, "batch")
     raw = raw_form((await request.form()).multi_items())
     given_id = (raw.get("entry_id") or [""])[0]
-    entry = at.desk.entry("stabiliser_in", {"batch": fact.id}, at.hand, project=at.project, entry_id=given_id if is_id(given_id) else None)
+    entry = at.desk.entry(
+        "stabiliser_in", {"batch": fact.id}, at.hand, project=at.project, entry_id=given_id if is_id(given_id) else None
+    )
     at.desk.keep([entry])
     return RedirectResponse(with_kept(at.href("weigh", "batch", fact.id), entry.id), 303)
