@@ -1,5 +1,6 @@
 """`loamwright serve`: the pages on a loopback address."""
 
+import gc
 import socket
 from pathlib import Path
 
@@ -20,10 +21,14 @@ def command(name: str) -> click.Command:
 @click.option("--demo", is_flag=True, help="Load the demo project first if the notebook has none.")
 def serve(notebook: Path, port: int, demo: bool) -> None:
     """Open the pages on this machine and print their address."""
-    import uvicorn
+    gc.disable()  # what is loaded here stays for good: looking through it for garbage would only delay the start
+    try:
+        import uvicorn
 
-    from loamwright.web.app import create_app
-
+        from loamwright.web.app import create_app
+    finally:
+        gc.enable()
+    gc.freeze()
     desk = open_desk(notebook)
     if demo and not desk.projects():
         from loamwright.project.demo import load_demo

@@ -8,6 +8,7 @@ from loamwright.errors import InputError, Note
 from loamwright.formula import Formula, Term
 from loamwright.project import dig
 from loamwright.project.finding import Finding, Given
+from loamwright.project.judged import judged
 from loamwright.project.state import Fact, State
 
 BLEND_WATER = Formula(
@@ -102,15 +103,12 @@ def dry_soil(moist: Finding | Given, water: Finding) -> Finding:
     return Finding(moisture.DRY_MASS, moisture.dry_mass(mass, water_content=water.value), {"m": moist, "w": water})
 
 
-USUAL_LOOSE_DENSITY = {"cement": 1440.0, "lime": 500.0}  # kg/m³ [practice-loose-density]
-
-
 def loose_densities(state: State, mix: Fact) -> dict[str, float | None]:
     """Loose densities of stabiliser and blended soil for a dose by volume; None where one is not known."""
     found: dict[str, float | None] = {"stabiliser_loose_density": None, "soil_loose_density": None}
     if mix.get("stabiliser"):
         stabiliser = state.fact(mix["stabiliser"], "stabiliser")
-        found["stabiliser_loose_density"] = stabiliser.number("loose_density") or USUAL_LOOSE_DENSITY[stabiliser["type"]]
+        found["stabiliser_loose_density"] = stabiliser.number("loose_density") or judged(f"{stabiliser['type']}-loose-density")
     parts = parts_of(state.fact(mix["blend"], "blend"))
     densities = {source: dig.loose_density(state, source) for source in parts}
     known = {source: result.value for source, result in densities.items() if isinstance(result, Finding)}

@@ -9,12 +9,10 @@ from loamwright.engine.bench import moisture, pressing
 from loamwright.errors import InputError, check_between
 from loamwright.project import weigh
 from loamwright.project.finding import Finding, Given, Result, attempt, given
+from loamwright.project.judged import judged
 from loamwright.project.state import Fact, State
 
 # Looser than any pressed block, denser than most solid grains: outside, a reading or its unit slipped [judgement-block-density].
-LEAST_BLOCK_DENSITY, MOST_BLOCK_DENSITY = 1000.0, 2800.0  # kg/m³
-MOST_GAUGE = 70.0  # MPa, where hand pumps and hoses usually end [practice-gauge]
-LEAST_GAUGE = 0.3  # MPa, below it no cylinder moves a press [practice-gauge]
 
 
 # --- mixes, and a batch that became a mix of its own ---
@@ -145,15 +143,16 @@ def green_density(state: State, block: Fact) -> Result:
     def compute() -> Finding:
         size = volume(state, block)
         value = pressing.green_density(block.needed("green_mass"), block_volume=size.value)
-        _check_density(value)
+        _check_density(value, block)
         return Finding(pressing.GREEN_DENSITY, value, {"m": given(block, "green_mass"), "V": size})
 
     return state.memo(("green_density", block.id), lambda: attempt("green_density", (block.id,), compute))
 
 
-def _check_density(value: float) -> None:
-    if not LEAST_BLOCK_DENSITY <= value <= MOST_BLOCK_DENSITY:
-        raise InputError("block_density_absurd", value=value, least=LEAST_BLOCK_DENSITY, most=MOST_BLOCK_DENSITY)
+def _check_density(value: float, block: Fact) -> None:
+    least, most = judged("block-density-least"), judged("block-density-most")
+    if not least <= value <= most:
+        raise InputError("block_density_absurd", mark=block["mark"], value=value, least=least, most=most)
 
 
 def mix_water(state: State, batch: str) -> Finding:
@@ -182,7 +181,7 @@ def dry_density(state: State, block: Fact) -> Result:
 
     def compute() -> Finding:
         size = volume(state, block)
-        _check_density(pressing.green_density(block.needed("green_mass"), block_volume=size.value))
+        _check_density(pressing.green_density(block.needed("green_mass"), block_volume=size.value), block)
         water = mix_water(state, block["batch"])
         value = pressing.green_dry_density(block.needed("green_mass"), block_volume=size.value, water_content=water.value)
         return Finding(pressing.GREEN_DRY_DENSITY, value, {"m": given(block, "green_mass"), "V": size, "w": water})
@@ -223,8 +222,9 @@ def _soil_pressure(state: State, block: Fact) -> Finding:
 def check_gauge(gauge: float) -> None:
     """Raise `InputError` ("gauge_absurd") for an oil pressure no press or jack of this trade works at."""
     check_between(0.0, float("inf"), gauge_pressure=gauge)
-    if not LEAST_GAUGE <= gauge <= MOST_GAUGE:
-        raise InputError("gauge_absurd", value=gauge, least=LEAST_GAUGE, most=MOST_GAUGE)
+    least, most = judged("gauge-least"), judged("gauge-most")
+    if not least <= gauge <= most:
+        raise InputError("gauge_absurd", value=gauge, least=least, most=most)
 
 
 def compression(state: State, block: Fact) -> Result | None:

@@ -10,6 +10,7 @@ from loamwright.project import cure
 from loamwright.project.blocks import block_press, known_blocks, mix_of, mix_water, press_of_mix, pressed_on
 from loamwright.project.blocks import mix_key as mix_key
 from loamwright.project.finding import Finding, Given, Result, Withheld, attempt, given
+from loamwright.project.judged import judged
 from loamwright.project.loads import load
 from loamwright.project.state import Fact, State
 
@@ -18,8 +19,6 @@ DISSOLVED = Formula(
 )
 HALVES = ("half_1", "half_2")
 CONDITIONS = {"soaked": "wet", "dry": "dry"}
-# A soak of 22 h 48 min to 26 h 24 min is one of 24 h: nobody lifts blocks on the minute [practice-soak].
-NOMINAL_UNDER, NOMINAL_OVER = 0.95, 1.10
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,7 +199,8 @@ def soaked_hours(state: State, fact: Fact, block: Fact) -> float | None:
     if minutes is None or minutes < 0:
         return None
     hours, wanted = minutes / 60.0, cure.soak_wanted(state)
-    return wanted if NOMINAL_UNDER <= hours / wanted <= NOMINAL_OVER else float(round(hours, 1))
+    nominal = judged("soak-under") <= hours / wanted <= judged("soak-over")  # nobody lifts blocks on the minute
+    return wanted if nominal else float(round(hours, 1))
 
 
 def minutes_in_water(state: State, fact: Fact, block: Fact) -> float | None:

@@ -11,6 +11,7 @@ from loamwright.errors import InputError
 from loamwright.formula import Formula, Term
 from loamwright.project.asking import Due, Question
 from loamwright.project.finding import Finding, Given, Result, attempt
+from loamwright.project.judged import judged
 from loamwright.project.state import Fact, State
 from loamwright.rules.book import Rule, compile_rule, load_rule
 from loamwright.rules.brief import own_brief
@@ -18,9 +19,6 @@ from loamwright.rules.brief import own_brief
 MINUTES_PER_HOUR = 60.0
 MARGINS = (1.0, 13 / 12, 7 / 6)
 """True means shown, over the limit: at 2.4 MPa they are 2.4, 2.6 and 2.8 MPa."""
-
-SURE = 0.90
-"""Chance of passing asked for when it is said how far above the limit a mix must lie (judgement)."""
 
 MARGIN = Formula(
     "mean_margin",
@@ -247,8 +245,8 @@ def _mean_for(chance: float, mean: float, each: float | None, n: int, assumption
 
 
 def _needed(of: Brief, stick: Yardstick, limit: float, assumption: SpreadAssumption) -> Result:
-    n = stick.n or 1
-    return attempt("mean_margin", (), lambda: _margin(of, _mean_for(SURE, limit, stick.each_least, n, assumption), limit))
+    n, sure = stick.n or 1, judged("sure-of-passing")
+    return attempt("mean_margin", (), lambda: _margin(of, _mean_for(sure, limit, stick.each_least, n, assumption), limit))
 
 
 def _margin(of: Brief, true_mean: float, limit: float) -> Finding:

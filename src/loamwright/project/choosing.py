@@ -17,13 +17,11 @@ from loamwright.project.asking import Due, Question
 from loamwright.project.compare import OWN_MIX, Comparison, MixResult, comparison
 from loamwright.project.costs import MixCost, mix_cost
 from loamwright.project.finding import Finding, Result
+from loamwright.project.judged import judged
 from loamwright.project.state import Fact, State
 
 BLOCKS_ENOUGH = 3
 """Broken blocks of a mix from which it can be compared: below that it has no cautious value."""
-
-NEAR_MISS = 0.10
-"""A mean this share or less under its limit is a near miss, which a little more stabiliser may mend (judgement)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +127,7 @@ def signs(state: State, found: Comparison) -> frozenset[str]:
         seen.add("dose_below_wanted")
     limit = found.yardstick.mean_least
     means = [each.spread.mean for each in found.mixes if each.spread is not None]
-    if limit and any(limit * (1 - NEAR_MISS) <= mean < limit for mean in means):
+    if limit and any(limit * (1 - judged("near-miss")) <= mean < limit for mean in means):
         seen.add("near_miss")
     if not state.all("ladder_block"):
         seen.add("water_ladder_not_run")

@@ -19,14 +19,12 @@ from loamwright.project.blocks import mix_of, pressed_on
 from loamwright.project.breaking import BlockStrength
 from loamwright.project.brief import Brief, Yardstick, assumptions, brief, chance_of, yardstick
 from loamwright.project.finding import Finding, Given, Result, attempt
+from loamwright.project.judged import judged
 from loamwright.project.state import Fact, State
 from loamwright.rules.evaluate import Verdict, evaluate
 
 LATE_DAYS = 1
 """Blocks broken later than this after the age asked for count, but it is said (as in `evidence.acceptance`)."""
-
-SHAPES_DIFFER = 1.1
-"""Height over thickness of the compared blocks may differ by this factor before it is said (judgement)."""
 
 OWN_MIX = "@"
 """Stands in the key of a batch that missed its dose and counts as a mix of its own (`blocks.mix_key`)."""
@@ -418,6 +416,6 @@ def _more(
 
 def _shape_notes(mixes: Sequence[MixResult]) -> tuple[Note, ...]:
     shapes = [block.height_to_thickness for mix in mixes for block in mix.counted if block.height_to_thickness]
-    if not shapes or max(shapes) <= SHAPES_DIFFER * min(shapes):
+    if not shapes or max(shapes) <= judged("shapes-differ") * min(shapes):
         return ()
     return (Note("shapes_differ", {"least": min(shapes), "most": max(shapes)}),)

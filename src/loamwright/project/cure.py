@@ -13,9 +13,9 @@ from loamwright.project import brief, planning
 from loamwright.project.asking import Due, Question
 from loamwright.project.blocks import known_blocks, pressed_on, stabiliser_type
 from loamwright.project.finding import Finding, Given
+from loamwright.project.judged import judged
 from loamwright.project.state import Fact, State
 
-USUAL_SOAK_HOURS = 24.0  # [practice-soak]
 DAMP = ("covered", "misted")
 DAYS_TOLD = 7
 SOAKED = {"wet": "soaked", "dry": "dry"}
@@ -152,7 +152,7 @@ def soak_wanted(state: State) -> float:
         minutes = None if of.fact is None else of.fact.number("soak_least")
         if minutes is not None and minutes > 0:
             return minutes / 60.0
-        return brief.yardstick(of).soak_hours_least or USUAL_SOAK_HOURS
+        return brief.yardstick(of).soak_hours_least or judged("soak-hours")
 
     return state.memo("soak_wanted", compute)
 

@@ -4,14 +4,15 @@ from collections.abc import Mapping
 from datetime import date
 
 from loamwright.engine.bench import density, moisture
+from loamwright.engine.soil.priors import setting
 from loamwright.errors import InputError, Note
 from loamwright.formula import Formula, Term
 from loamwright.notebook.kinds.dig_kinds import STOP_QUESTIONS
 from loamwright.project.asking import Due, Question
 from loamwright.project.finding import Finding, Given, Result, Withheld, attempt, given
+from loamwright.project.judged import judged
 from loamwright.project.state import Fact, State
 
-USUAL_MOISTURE = 0.03  # of an air-dry soil nobody has tested [judgement-air-dry]
 OVERSIZE = Formula(
     "oversize_share",
     "R",
@@ -31,7 +32,7 @@ def pan_moisture(fact: Fact) -> Finding:
     value = moisture.water_content(fact.needed("wet"), dry_mass=fact.needed("dry"), tare_mass=fact.number("pan") or 0.0)
     notes: tuple[Note, ...] = ()
     if "dry_before" in fact.values:
-        step = fact.number("scale_step") or 0.001
+        step = fact.number("scale_step") or judged("pan-scale-step")
         check = moisture.constant_mass((fact.needed("dry_before"), fact.needed("dry")), scale_step=step)
         notes = check.notes if check.constant else (*check.notes, Note("not_yet_dry", {"change": check.change * 1000}))
     return Finding(moisture.WATER_CONTENT, value, {"m_wet": wet, "m_dry": dry, "m_tare": pan}, notes)
@@ -42,11 +43,14 @@ def last_moisture(state: State, about: str, *, by: str = ANY_TIME) -> Result | N
 
     A batch weighed last week is not changed by the test of a wet morning this week.
     """
+    test = moisture_test(state, about, by=by)
+    return None if test is None else attempt("water_content", (test.id,), lambda: pan_moisture(test))
+
+
+def moisture_test(state: State, about: str, *, by: str = ANY_TIME) -> Fact | None:
+    """The pan test that tells the moisture of a source or blend at a moment; see `last_moisture`."""
     tests = state.where("pan_test", "about", about)
-    if not tests:
-        return None
-    test = next((each for each in reversed(tests) if each.at <= by), tests[0])
-    return attempt("water_content", (test.id,), lambda: pan_moisture(test))
+    return next((each for each in reversed(tests) if each.at <= by), tests[0]) if tests else None
 
 
 def moisture_or_usual(state: State, source: str, *, by: str = ANY_TIME) -> Finding:
@@ -57,12 +61,13 @@ def moisture_or_usual(state: State, source: str, *, by: str = ANY_TIME) -> Findi
 
 def usual_moisture() -> Finding:
     """The stand-in for a soil without a pan test."""
+    usual = setting("moisture_untested")
     stand_in = Formula("water_content", "w", "1", "w_usual", {"w_usual": Term("water_content", "1")}, "judgement-air-dry")
     return Finding(
         stand_in,
-        USUAL_MOISTURE,
-        {"w_usual": Given(USUAL_MOISTURE, source="judgement-air-dry")},
-        (Note("moisture_not_tested", {"usual_pct": 100 * USUAL_MOISTURE}),),
+        usual,
+        {"w_usual": Given(usual, source="judgement-air-dry")},
+        (Note("moisture_not_tested", {"usual_pct": 100 * usual}),),
     )
 
 

@@ -14,13 +14,10 @@ from loamwright.project.asking import Due, Question
 from loamwright.project.blocks import has_batch, mix_key, stabiliser_type
 from loamwright.project.breaking import BlockStrength
 from loamwright.project.finding import Finding, Withheld
+from loamwright.project.judged import judged
 from loamwright.project.loads import reading_of
 from loamwright.project.press import is_ten_times
 from loamwright.project.state import Fact, State
-
-LEAST_FOR_OUTLIER = 4  # Grubbs' test of three flags nothing but near-equal pairs
-MOST_WATER_AT_BREAK = 0.40  # of the dry mix; the voids of a pressed block hold less [judgement-block-density]
-MOST_STRENGTH = 15.0  # MPa; beyond it a gauge was read as a stress, or the block is very flat [judgement-most-strength]
 
 
 def questions(state: State) -> tuple[Question, ...]:
@@ -154,7 +151,7 @@ def test_age(state: State, each: BlockStrength) -> int:
 
 
 def _outlier_among(state: State, kind: str, members: Sequence[BlockStrength]) -> Iterable[Question]:
-    if len(members) < LEAST_FOR_OUTLIER:
+    if len(members) < judged("outlier-least"):
         return
     values = [each.finding.value for each in members]
     test = grubbs(values)
@@ -177,10 +174,10 @@ def _tests_used(state: State, kind: str, each: BlockStrength) -> tuple[str, ...]
 
 def _too_strong(state: State) -> Iterable[Question]:
     for each in breaking.strengths(state):
-        if each.finding.value > MOST_STRENGTH:
+        if each.finding.value > judged("strength-most"):
             mark = str(state.fact(each.block, "block")["mark"])
             about = _tests_used(state, "crush", each)
-            yield Question("strength_implausible", "break", about, "unlikely", {"mark": mark, "most": MOST_STRENGTH})
+            yield Question("strength_implausible", "break", about, "unlikely", {"mark": mark, "most": judged("strength-most")})
 
 
 def _ratios(state: State) -> Iterable[Question]:
@@ -217,7 +214,7 @@ def _masses(state: State) -> Iterable[Question]:
         if found is None or fact["piece"] != "whole":
             continue
         impossible = isinstance(found, Withheld) and found.fault.code not in ("needed", "not_found")
-        if impossible or (isinstance(found, Finding) and found.value > MOST_WATER_AT_BREAK):
+        if impossible or (isinstance(found, Finding) and found.value > judged("water-at-break-most")):
             yield Question("mass_at_break", "break", (fact.id,), "unlikely", {"mark": _mark(state, fact)})
 
 

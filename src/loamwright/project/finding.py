@@ -53,10 +53,8 @@ class Finding:
 
     def entries(self) -> tuple[str, ...]:
         """Ids of all readings this stands on, sorted."""
-        found: set[str] = set()
-        for each in self.inputs.values():
-            found.update(each.entries() if isinstance(each, Finding) else each.entries)
-        return tuple(sorted(found))
+        inputs = (each for step in self.steps() for each in step.inputs.values())
+        return tuple(sorted({entry for each in inputs if isinstance(each, Given) for entry in each.entries}))
 
     def all_notes(self) -> tuple[Note, ...]:
         """Notes of this number and of those it is made from, each once."""

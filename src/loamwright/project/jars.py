@@ -14,10 +14,9 @@ from loamwright.errors import InputError, Note, check_between, check_positive
 from loamwright.formula import Formula, Term
 from loamwright.project import dig
 from loamwright.project.finding import Finding, Given, given
+from loamwright.project.judged import judged
 from loamwright.project.state import Fact, State
 
-USUAL_TEMPERATURE = 20.0  # °C, where nobody measured the water; said wherever it is used [jar-practice]
-SAME_SITTING = 1.1  # readings whose times differ by less than a tenth were made together
 RANK = {"sand_top": 0, "silt_top": 1, "clay_top": 2, "bed": 2}
 
 CONCENTRATION = Formula(
@@ -184,7 +183,7 @@ def _set_down(state: State, fact: Fact, taps: list[Fact]) -> datetime:
 
 def _as_engine(fact: Fact, heights: list[Height]) -> tuple[JarReading | None, InputError | None, tuple[Note, ...]]:
     temperature = fact.number("temperature")
-    notes = () if temperature is not None else (Note("jar_temperature_assumed", {"temperature": USUAL_TEMPERATURE}),)
+    notes = () if temperature is not None else (Note("jar_temperature_assumed", {"temperature": judged("water-temperature")}),)
     beds, layers, told = _told_apart(fact, heights)
     notes = (*notes, *told)
     try:
@@ -203,7 +202,7 @@ def _engine_jar(fact: Fact, beds: tuple[BedHeight, ...], layers: LayerBoundaries
         fill_height=fact.needed("fill"),
         loose_dry_density=None,
         water_height=fact.needed("water"),
-        temperature=USUAL_TEMPERATURE if temperature is None else temperature,
+        temperature=judged("water-temperature") if temperature is None else temperature,
         readings=beds,
         boundaries=layers,
         added=fact["added"],
@@ -235,7 +234,7 @@ def _by_eye(fact: Fact, height: Height, heights: list[Height]) -> bool:
     rank = RANK[height.layer]
     if rank == RANK["bed"]:
         return False
-    by_then = [each for each in heights if each.minutes <= height.minutes * SAME_SITTING]
+    by_then = [each for each in heights if each.minutes <= height.minutes * judged("same-sitting")]
     return any(RANK[each.layer] > rank for each in by_then) or height.minutes > _lone_until(fact, height.layer)
 
 
@@ -333,7 +332,7 @@ def _loose(state: State, fact: Fact) -> Finding | Given:
 
 def _temperature(fact: Fact) -> float:
     measured = fact.number("temperature")
-    return USUAL_TEMPERATURE if measured is None else measured
+    return judged("water-temperature") if measured is None else measured
 
 
 def _depth(fact: Fact) -> float:

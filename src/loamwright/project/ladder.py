@@ -8,13 +8,13 @@ from loamwright import tables
 from loamwright.engine.bench import moisture, pressing, weigh_out
 from loamwright.errors import InputError, Note
 from loamwright.formula import Formula, Term
-from loamwright.project import blends, blocks, weigh
+from loamwright.project import blends, blocks
 from loamwright.project.asking import Due, Question
 from loamwright.project.finding import Finding, Given, Result, Withheld, attempt, given
+from loamwright.project.judged import judged
 from loamwright.project.state import Fact, State
 
 Edge = Literal["", "wettest", "driest"]
-DRIEST, WETTEST = 1200.0, 2300.0  # kg/m³, dry densities outside which a reading is asked about [practice-block-density]
 TOTAL = Formula(
     "total_dry_mass",
     "T",
@@ -265,7 +265,7 @@ def next_order(state: State, found: Ladder, *, press: Fact, wanted: float) -> St
     value = mass.value * (1 + spill) * (1 + soil_water.value)
     soil = Finding(LADDER_SOIL, value, {"m_b": mass, "s": Given(spill, source=source), "w": soil_water})
     scale = state.latest("scale")
-    size = weigh.USUAL_STEP if scale is None else scale.needed("step")
+    size = judged("scale-step") if scale is None else scale.needed("step")
     ordered = weigh_out.to_scale_step(soil.value, scale_step=size)
     dry = blends.dry_soil(Given(ordered), soil_water)
     order = moisture.water_order(
@@ -292,8 +292,9 @@ def questions(state: State) -> tuple[Question, ...]:
         bad = next((result for result in (each.water, each.dry_density) if isinstance(result, Withheld)), None)
         if bad is not None:
             found.append(Question(bad.fault.code, "weigh", (fact.id,), "impossible", dict(bad.fault.values)))
-        elif not DRIEST <= _value(each.dry_density) <= WETTEST:
-            values = {"density": _value(each.dry_density), "least": DRIEST, "most": WETTEST}
+        elif not judged("ladder-density-least") <= _value(each.dry_density) <= judged("ladder-density-most"):
+            limits = {"least": judged("ladder-density-least"), "most": judged("ladder-density-most")}
+            values = {"density": _value(each.dry_density), **limits}
             found.append(Question("ladder_density_strange", "weigh", (fact.id,), "unlikely", values))
     return tuple(found)
 

@@ -14,9 +14,10 @@ from loamwright.engine.evidence.characteristic import normal_quantile
 from loamwright.engine.evidence.plans import PlanRow, Wanted
 from loamwright.errors import InputError, Note
 from loamwright.formula import Formula, Term
-from loamwright.project import blends, dig, ladder, weigh
+from loamwright.project import blends, dig, ladder
 from loamwright.project import brief as briefs
 from loamwright.project.finding import Finding, Given, Result, attempt, given
+from loamwright.project.judged import judged
 from loamwright.project.state import Fact, State
 
 SIZES = ("small", "usual", "official")
@@ -86,7 +87,7 @@ def plan_rows(state: State, size: str, mixes: Sequence[Fact], *, seed: str) -> t
 
 def target_water(state: State, blend: str) -> Finding | Given:
     """Moisture wanted: from the water ladder, else the usual one to start with."""
-    return ladder.target_water(state, blend) or Given(weigh.USUAL_WATER, source="itdg-note-2")
+    return ladder.target_water(state, blend) or Given(judged("water-to-start"), source="itdg-note-2")
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,8 +13,6 @@ from loamwright.formula import Formula, Term
 from loamwright.project import ladder, planning, weigh
 from loamwright.project.asking import Due, Question
 from loamwright.project.blocks import (
-    LEAST_GAUGE,
-    MOST_GAUGE,
     blocks_of_mix,
     compression,
     dry_density,
@@ -27,10 +25,8 @@ from loamwright.project.blocks import (
     with_mark,
 )
 from loamwright.project.finding import Finding, Given, Result, Withheld, given
+from loamwright.project.judged import judged
 from loamwright.project.state import Fact, State
-
-SISTER_TOLERANCE = 0.03  # of the batch's median [practice-sisters]
-LEAST_SISTERS = 3
 
 SPOILED_SHARE = Formula(
     "spoiled_share",
@@ -188,11 +184,11 @@ def _apart(state: State, batch: str) -> Iterable[Apart]:
         masses = {block.id: mass for block in sisters if (mass := block.needed("green_mass")) > 0 and not _absurd(state, block)}
         densities = {block.id: found.value for block in sisters if isinstance(found := dry_density(state, block), Finding)}
         for quantity, values in (("green_mass", masses), ("dry_density", densities)):
-            if len(values) < LEAST_SISTERS:
+            if len(values) < judged("sisters-least"):
                 continue
             middle = median(values.values())
             for block in sisters:
-                if block.id in values and block.id not in asked and abs(values[block.id] / middle - 1) > SISTER_TOLERANCE:
+                if block.id in values and block.id not in asked and abs(values[block.id] / middle - 1) > judged("sister-apart"):
                     asked.add(block.id)
                     yield Apart(block, quantity, values[block.id] / middle - 1, is_ten_times(values[block.id], middle))
 
@@ -211,7 +207,7 @@ def is_ten_times(value: float, usual: float) -> bool:
     if not (value > 0 and usual > 0):
         return False
     ratio = max(value / usual, usual / value)
-    return 6.0 <= ratio <= 16.0
+    return judged("ten-times-least") <= ratio <= judged("ten-times-most")
 
 
 # --- what was lost ---
@@ -280,7 +276,8 @@ def _value_questions(state: State, block: Fact) -> Iterable[Question]:
     press = state.find(block["press"], "press")
     wanted = None if press is None or press.fault is not None else press.number("gauge_wanted")
     gauge = block.needed("gauge")
-    if wanted and LEAST_GAUGE <= gauge <= MOST_GAUGE and not 2 / 3 < gauge / wanted < 1.5:
+    apart = judged("gauge-apart")
+    if wanted and judged("gauge-least") <= gauge <= judged("gauge-most") and not 1 / apart < gauge / wanted < apart:
         values = {"mark": block["mark"], "times": gauge / wanted}
         yield Question("gauge_far_from_wanted", "press", (block.id,), "unlikely", values)
 

@@ -15,11 +15,10 @@ from loamwright.notebook.entry import local_moment
 from loamwright.project import choosing, ladder, making
 from loamwright.project.asking import Due, Question
 from loamwright.project.finding import Finding, Given, Result, Withheld, attempt, given
+from loamwright.project.judged import judged
 from loamwright.project.making import Offered, Setup
 from loamwright.project.state import Fact, State
 
-BAG_MISS = 0.005  # share by which a bag may differ before it is another bag [judgement-yard]
-WATER_TEMPERATURE = 20.0  # °C; between 10 and 30 the density of water changes by 0.4 %
 WORST_MASS = Formula(
     "mass_error",
     "e",
@@ -274,14 +273,15 @@ def _scale(state: State, fact: Fact) -> tuple[Result | None, Check | None]:
     if "water_volume" not in fact.values or "water_mass" not in fact.values:
         return None, None
     try:
-        volume = state.volume(fact["water_volume"], fact.at)
-        check = checking.scale_check(fact.needed("water_mass"), water_volume=volume, water_temperature=WATER_TEMPERATURE)
+        volume = state.volume(fact["water_volume"], state.at(fact))
+        warmth = judged("water-temperature")
+        check = checking.scale_check(fact.needed("water_mass"), water_volume=volume, water_temperature=warmth)
     except InputError as fault:
         return Withheld("scale_error", fault, (fact.id,)), None
     inputs: dict[str, Given | Finding] = {
         "R": given(fact, "water_mass"),
         "V": Given(volume, (fact.head,), fact["water_volume"].typed),
-        "rho_w": Given(float(water_density(WATER_TEMPERATURE)), source="astm-d7928"),
+        "rho_w": Given(float(water_density(judged("water-temperature"))), source="astm-d7928"),
     }
     return Finding(checking.SCALE_ERROR, check.error, inputs), check
 
@@ -303,7 +303,7 @@ def _pails(
 ) -> tuple[tuple[PailReading, ...], list[Note]]:
     """Each pail against the mass the recipe was made with, at today's moisture."""
     made_with = recipe.get("shown", {}).get("pail_dry_kg", {}) if isinstance(recipe.get("shown"), dict) else {}
-    tare = state.tare(ready.container.id, fact.at) or 0.0
+    tare = state.tare(ready.container.id, state.at(fact)) or 0.0
     found: list[PailReading] = []
     notes: list[Note] = []
     for row in fact.get("pails", ()):
@@ -351,7 +351,7 @@ def questions(state: State) -> tuple[Question, ...]:
             found.append(Question(view.fault.code, "make", (fact.id,), "impossible", dict(view.fault.values)))
             continue
         told, bag = _shown(view.shown, "bag_kg"), view.setup.yard.bag_mass if view.setup else 0.0
-        if told and abs(bag / told - 1) > BAG_MISS and view.now is not None:
+        if told and abs(bag / told - 1) > judged("bag-miss") and view.now is not None:
             values = {
                 "told": told,
                 "now": bag,

@@ -1,6 +1,6 @@
 """Shake: what is believed of each source, from jars, guesses, pails and pans together; what to read next; what does not fit."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
@@ -12,18 +12,16 @@ from loamwright.engine.soil.jar import JarReading
 from loamwright.engine.soil.jar import questions as jar_questions
 from loamwright.engine.soil.observations import Guess, OversizeReading, PailWeighings, PanTest
 from loamwright.errors import InputError, Note
-from loamwright.project import quantiles
+from loamwright.project import dig, quantiles
 from loamwright.project.asking import Due, Question
 from loamwright.project.cache import SHELF, belief_key
 from loamwright.project.finding import Band, Finding
 from loamwright.project.jars import JarTime, JarView, grain_down, jar_times, jar_view
+from loamwright.project.judged import judged
 from loamwright.project.state import Fact, State
 
 T = TypeVar("T")
 GRADING = ("sand", "silt", "clay", "fines")
-USUAL_PAN_STEP = 0.001  # kg; a pan is dried on a kitchen scale of one gram [judgement-kitchen-scale]
-FALLS_TOO_FAR = 0.7  # a bed sinks by itself, but not by a third: then one of two heights was misread [judgement-jar-falls]
-TOO_EARLY = 0.5  # of the time the sand needs [judgement-jar-early]
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +59,8 @@ def _observed(state: State, source: str) -> Observed:
     guesses = _each(state.where("guess", "source", source), _guess, unusable)
     quiet: list[tuple[Fact, InputError]] = []  # Dig asks about its own readings
     pails = _same_pail(_each(state.where("pail_weighing", "source", source), lambda fact: _pail(state, fact), quiet))
-    pans = _each(state.where("pan_test", "about", source), _pan, quiet)
+    dried = _moisture_of(state, source, pails)
+    pans = _each([] if dried is None else [dried], _pan, quiet)
     oversize = _each(state.where("oversize", "source", source), _oversize, quiet)
     for kind in ("guess", "pail_weighing", "oversize"):
         entries |= {fact.id: (fact.head,) for fact in state.where(kind, "source", source)}
@@ -69,7 +68,7 @@ def _observed(state: State, source: str) -> Observed:
     records = {
         "jars": tuple(jars),
         "guesses": guesses,
-        "pails": tuple(pail for pail, _ in pails),
+        "pails": tuple(pail.record for pail in pails),
         "pan_tests": pans,
         "oversize": oversize,
     }
@@ -94,33 +93,52 @@ def _guess(fact: Fact) -> Guess:
     return guess
 
 
-def _pail(state: State, fact: Fact) -> tuple[PailWeighings, str]:
+@dataclass(frozen=True, slots=True)
+class _Pail:
+    """One weighing of struck pails, the pail it was made in, and the pan test of its day."""
+
+    record: PailWeighings
+    container: str
+    at: str
+    dried: str
+
+
+def _pail(state: State, fact: Fact) -> _Pail:
     tare = fact.number("tare")
     if tare is None:
-        tare = state.tare(fact["container"], fact.at) or 0.0
+        tare = state.tare(fact["container"], state.at(fact)) or 0.0
     net = tuple(amount.engine - tare for amount in fact["gross"])
-    return PailWeighings(fact.id, net, pail_volume(state, fact)), state.versions.entity(fact["container"])
+    record = PailWeighings(fact.id, net, pail_volume(state, fact))
+    dried = dig.moisture_test(state, fact["source"], by=fact.at)
+    return _Pail(record, state.versions.entity(fact["container"]), fact.at, "" if dried is None else dried.id)
 
 
 def pail_volume(state: State, weighing: Fact) -> float | None:
     """Struck volume of the pail of a weighing, as it was measured by then; None where it never was. [m³]"""
     try:
-        return state.container_volume(weighing["container"], weighing.at)
+        return state.container_volume(weighing["container"], state.at(weighing))
     except InputError:
         return None
 
 
-def _same_pail(pails: tuple[tuple[PailWeighings, str], ...]) -> list[tuple[PailWeighings, str]]:
-    """Weighings in the pail of the newest one: one believed pail mass belongs to one pail."""
+def _same_pail(pails: tuple[_Pail, ...]) -> list[_Pail]:
+    """Weighings in the pail of the newest one, freed of the same moisture: one believed mass belongs to one pail of one day."""
     if not pails:
         return []
-    newest, container = pails[-1]
-    return [(pail, name) for pail, name in pails if name == container and pail.pail_volume == newest.pail_volume]
+    newest = pails[-1]
+    told = (newest.container, newest.record.pail_volume, newest.dried)
+    return [pail for pail in pails if (pail.container, pail.record.pail_volume, pail.dried) == told]
+
+
+def _moisture_of(state: State, source: str, pails: Sequence[_Pail]) -> Fact | None:
+    """The pan test the pails are freed of, as in Dig; a test of a wetter day says nothing of a pail weighed before it."""
+    return dig.moisture_test(state, source, by=pails[-1].at) if pails else dig.moisture_test(state, source)
 
 
 def _pan(fact: Fact) -> PanTest:
     pan = fact.number("pan") or 0.0
-    return PanTest(fact.id, fact.needed("wet") - pan, fact.needed("dry") - pan, fact.number("scale_step") or USUAL_PAN_STEP)
+    step = fact.number("scale_step") or judged("pan-scale-step")
+    return PanTest(fact.id, fact.needed("wet") - pan, fact.needed("dry") - pan, step)
 
 
 def _oversize(fact: Fact) -> OversizeReading:
@@ -230,7 +248,7 @@ def _early(view: JarView) -> list[Question]:
     sand, silt = grain_down(view.fact, "sand"), grain_down(view.fact, "silt")
     if sand is None or silt is None:
         return []
-    limits = {"sand_top": TOO_EARLY * sand, "clay_top": TOO_EARLY * silt}
+    limits = {"sand_top": judged("jar-early") * sand, "clay_top": judged("jar-early") * silt}
     early = [each for each in view.usable if each.minutes < limits.get(each.layer, 0.0)]
     best = {"sand_top": sand, "clay_top": silt}
     return [
@@ -249,7 +267,7 @@ def _falling(view: JarView) -> list[Question]:
     """Tops of all that settled which fall by more than clay sinks."""
     tops = [each for each in view.usable if each.layer in ("bed", "clay_top")]
     for before, after in pairwise(tops):
-        if after.height < FALLS_TOO_FAR * before.height:
+        if after.height < judged("jar-falls") * before.height:
             about = tuple(sorted((before.fact.id, after.fact.id)))
             values = {"before": before.height, "after": after.height}
             return [Question("jar_height_falls", "shake", about, "unlikely", values)]

@@ -16,6 +16,7 @@ from loamwright.notebook.kinds import kinds, read
 from loamwright.notebook.versions import Aside, Versions
 
 T = TypeVar("T")
+_PARSE = json.JSONDecoder().raw_decode  # a stored body is canonical: no blanks to skip before or after it
 
 
 class Fact:
@@ -43,7 +44,7 @@ class Fact:
         self.fault: InputError | None = None
         self.values: dict[str, Any] = {}
         try:
-            self.values = read(head.kind, head.schema, json.loads(head.body_text))
+            self.values = read(head.kind, head.schema, _PARSE(head.body_text)[0])
         except InputError as fault:
             self.fault = fault
 
@@ -113,6 +114,11 @@ class State:
         kind = kinds().get(entry.kind)
         return entry.project == self.project or kind is None or kind.bench
 
+    def _is_here(self, entry: Entry) -> bool:
+        """Whether an entry belongs to the project or to a bench; of unknown kinds a bench tells by its name."""
+        kind = kinds().get(entry.kind)
+        return entry.project == self.project or (entry.project in self._benches if kind is None else kind.bench)
+
     def add(self, entries: Iterable[Entry]) -> None:
         """Take entries in; those of other projects are passed over unless they belong to a bench."""
         known = kinds()
@@ -121,7 +127,7 @@ class State:
             kind = known.get(entry.kind)
             if kind is not None and kind.bench and entry.project not in self._benches:
                 touched.update(self._meet_bench(entry.project))
-            if entry.project == self.project or (kind is not None and kind.bench) or entry.project in self._benches:
+            if self._is_here(entry):
                 touched.update(self.versions.add(entry))
             elif kind is None:
                 self._strangers = (*self._strangers, entry)
@@ -211,14 +217,19 @@ class State:
 
     @property
     def left_out(self) -> frozenset[str]:
-        """Entities that an answer left out (the newest answer about each decides)."""
+        """Entities that an answer left out; of several answers to one question about an entity the newest decides.
+
+        An entry that came with the id of another is out anyhow: an answer to that question does not touch the other.
+        """
 
         def compute() -> frozenset[str]:
-            verdicts: dict[str, str] = {}
+            verdicts: dict[tuple[str, str], str] = {}
             for fact in self.everything("answer"):
                 for about in fact.values.get("about", ()):
-                    verdicts[self.versions.entity(about)] = fact.values["verdict"]
-            return frozenset(entity for entity, verdict in verdicts.items() if verdict == "leave_out")
+                    verdicts[(fact["question"], self.versions.entity(about))] = fact["verdict"]
+            return frozenset(
+                entity for (question, entity), verdict in verdicts.items() if verdict == "leave_out" and question != "same_id"
+            )
 
         return self.memo("left_out", compute)
 
@@ -246,10 +257,6 @@ class State:
     def aside(self) -> list[Aside]:
         """Entries that replace something they cannot, and those that came with the id of another."""
         return [*self.versions.aside(), *(Aside(entry, "same_id") for entry in self._same_id if self._is_here(entry))]
-
-    def _is_here(self, entry: Entry) -> bool:
-        kind = kinds().get(entry.kind)
-        return entry.project == self.project or entry.project in self._benches or (kind is not None and kind.bench)
 
     # --- time and containers ---
 

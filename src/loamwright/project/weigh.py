@@ -15,11 +15,9 @@ from loamwright.notebook.entry import Entry
 from loamwright.project import blends
 from loamwright.project.asking import Due, Question
 from loamwright.project.finding import Finding, Given
+from loamwright.project.judged import judged
 from loamwright.project.state import Fact, State
 
-USUAL_STEP = 0.005  # kg, a kitchen scale; said wherever it is used [judgement-kitchen-scale]
-USUAL_WATER = 0.10  # of the dry mix, to start with [itdg-note-2]
-CLOCK_RUNS = timedelta(hours=12)  # a clock nobody looks at any more
 SUM = Formula("mass", "m", "kg", "sum(m_each)", {"m_each": Term("mass", "kg")}, "derivation-dose")
 
 
@@ -90,7 +88,8 @@ def scale_step(state: State, batch: Fact) -> tuple[float, tuple[Note, ...]]:
     """Step of the batch's scale in kg, or a kitchen scale's with a note."""
     if "scale" in batch.values:
         return state.fact(batch["scale"], "scale").needed("step"), ()
-    return USUAL_STEP, (Note("scale_not_named", {"step_g": USUAL_STEP * 1000}),)
+    step = judged("scale-step")
+    return step, (Note("scale_not_named", {"step_g": step * 1000}),)
 
 
 def weighed(state: State, batch: str, what: str) -> Weighed:
@@ -124,7 +123,7 @@ def _batch_view(state: State, fact: Fact) -> BatchView:
         {"S": dry, "p": dose},
     )
     in_mix = stabiliser.mass if stabiliser.facts else wanted.value
-    target = fact.number("water_wanted") if "water_wanted" in fact.values else USUAL_WATER
+    target = fact.number("water_wanted") if "water_wanted" in fact.values else judged("water-to-start")
     order = moisture.water_order(
         dry.value + in_mix,
         target_water_content=float(target or 0.0),
@@ -135,7 +134,7 @@ def _batch_view(state: State, fact: Fact) -> BatchView:
     water_given = (
         Given(float(target or 0.0), (fact.head,), fact["water_wanted"].typed)
         if "water_wanted" in fact.values
-        else Given(USUAL_WATER, source="itdg-note-2")
+        else Given(judged("water-to-start"), source="itdg-note-2")
     )
     water_wanted = Finding(
         moisture.WATER_TO_ADD, order.water_mass, {"omega": water_given, "T": total, "w": soil_water, "S": dry}, order.notes
@@ -219,7 +218,7 @@ def _stabiliser_in(state: State, batch: str) -> datetime | None:
 
 def hold_now(state: State, view: BatchView, now: datetime) -> holding.Hold | None:
     """How long the stabiliser has been in, and how long it still may; None before it is, and on a later day."""
-    if view.stabiliser_in is None or now - view.stabiliser_in > CLOCK_RUNS:
+    if view.stabiliser_in is None or now - view.stabiliser_in > timedelta(hours=judged("clock-runs")):
         return None
     return holding.hold(view.stabiliser_in, at=max(now, view.stabiliser_in))
 
@@ -269,7 +268,8 @@ def questions(state: State) -> tuple[Question, ...]:
 
 
 def _near(mass: float, wanted: float) -> bool:
-    return wanted > 0 and 1 / 3 < mass / wanted < 3
+    times = judged("mass-apart")
+    return wanted > 0 and 1 / times < mass / wanted < times
 
 
 def _miss_question(fact: Fact, view: BatchView) -> Question:

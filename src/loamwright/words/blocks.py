@@ -5,11 +5,12 @@ from datetime import date, timedelta
 from loamwright.engine.bench import marks
 from loamwright.engine.bench.hold import Hold
 from loamwright.errors import InputError
-from loamwright.project import breaking, cure, press, weigh
+from loamwright.project import cure, press, weigh
 from loamwright.project.blocks import minutes_held, mix_of, pressed_on, stabiliser_type
 from loamwright.project.breaking import BlockStrength
 from loamwright.project.cure import CureView, ToBreak
 from loamwright.project.finding import Finding
+from loamwright.project.judged import judged
 from loamwright.project.state import Fact, State
 from loamwright.words import batches
 from loamwright.words.numbers import Shown, count, number, percent, span, typed
@@ -168,6 +169,6 @@ def soak_words(state: State, block: Fact, now_minutes: float | None) -> str:
     wanted = cure.soak_wanted(state)
     if now_minutes is None:
         return f"Not in water yet: {number(wanted, 0)} h are wanted."
-    if now_minutes < breaking.NOMINAL_UNDER * wanted * 60:
+    if now_minutes < judged("soak-under") * wanted * 60:
         return f"In water for {span(now_minutes)}, {span(wanted * 60 - now_minutes)} to go."
     return f"In water for {span(now_minutes)}: long enough."

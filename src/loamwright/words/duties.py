@@ -1,9 +1,10 @@
 """What is due and what is next, in words."""
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from datetime import date
 
-from loamwright.project import today
+from loamwright.project import brief, today
 from loamwright.project.asking import Due
 from loamwright.project.state import State
 from loamwright.words.numbers import day as day_words
@@ -50,37 +51,56 @@ _PAGES: Mapping[str, tuple[str, ...]] = {
 
 
 def next_step(state: State, now: date, href: Href) -> dict[str, str]:
-    """The one thing to do next: what is due today first, else the next stage of the job that has nothing yet."""
-    dated = [each for each in today.due_now(state, now) if each.on is not None]
-    if dated:
-        return due_words(dated[0], state, now, href)
-    open_work = [each for each in today.due_now(state, now) if each.verb == "weigh"]
-    if open_work:
-        return due_words(open_work[-1], state, now, href)
-    for code, verb, done in _PATH:
-        if not done(state):
-            return {"what": sentence(f"next_{code}", {}), "when": "", "href": href(verb)}
+    """The one thing to do next: a batch in hand first, then what is due today, else the next stage that has nothing yet."""
+    ready = today.due_now(state, now)
+    in_hand = [each for each in ready if each.code in _IN_HAND and state.day(state.fact(each.about, "batch")) == now]
+    dated = [each for each in ready if each.on is not None]
+    open_work = [each for each in ready if each.verb == "weigh"]
+    for found in (in_hand[:1], dated[:1], open_work[-1:]):
+        if found:
+            return due_words(found[0], state, now, href)
+    for step in _PATH:
+        if not step.done(state):
+            named = [each for each in ready if each.code == step.due]
+            if named:
+                return due_words(named[0], state, now, href)
+            return {"what": sentence(f"next_{step.code}", {}), "when": "", "href": href(*step.page)}
     return {"what": sentence("next_nothing", {}), "when": "", "href": href("today")}
+
+
+_IN_HAND = ("press_blocks", "weigh_water", "weigh_stabiliser", "weigh_soil")  # a mix that waits loses strength by the minute
 
 
 def _has(kind: str, how_many: int = 1) -> Callable[[State], bool]:
     return lambda state: len(state.all(kind)) >= how_many
 
 
-_PATH: tuple[tuple[str, str, Callable[[State], bool]], ...] = (
-    ("sources", "dig", _has("source", 2)),
-    ("pails", "dig", _has("pail_weighing", 2)),
-    ("stabiliser", "dig", _has("stabiliser")),
-    ("jar", "shake", _has("jar")),
-    ("blend", "blend", _has("blend")),
-    ("ladder", "weigh", _has("ladder_block", 3)),
-    ("mix", "weigh", _has("mix")),
-    ("batch", "weigh", _has("batch")),
-    ("block", "press", _has("block")),
-    ("crush", "break", _has("crush")),
-    ("choice", "choose", _has("choice")),
-    ("recipe", "make", _has("recipe")),
-    ("proving", "make", _has("proving_batch")),
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """A stage of the job: its page, when it has been done, and what is due there by name."""
+
+    code: str
+    page: tuple[str, ...]
+    done: Callable[[State], bool]
+    due: str = ""
+
+
+_PATH: tuple[_Step, ...] = (
+    _Step("sources", ("dig",), _has("source", 2)),
+    _Step("pails", ("dig",), _has("pail_weighing", 2), "weigh_pails"),
+    _Step("stabiliser", ("write", "stabiliser"), _has("stabiliser")),
+    _Step("jar", ("shake",), _has("jar"), "shake_jar"),
+    _Step("blend", ("blend",), _has("blend")),
+    _Step("ladder", ("weigh", "ladder"), _has("ladder_block", 3)),
+    _Step("mix", ("blend",), _has("mix")),
+    _Step("plan", ("weigh", "plan"), lambda state: bool(state.all("plan") or state.all("batch"))),
+    _Step("batch", ("weigh",), _has("batch")),
+    _Step("block", ("press",), _has("block")),
+    _Step("crush", ("break",), _has("crush")),
+    _Step("brief", ("today", "brief"), lambda state: brief.brief(state).decided),
+    _Step("choice", ("choose",), _has("choice")),
+    _Step("recipe", ("make",), _has("recipe")),
+    _Step("proving", ("make",), _has("proving_batch"), "make_proving"),
 )
 
 

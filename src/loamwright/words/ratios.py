@@ -21,7 +21,7 @@ def ratio(state: State, parts: Mapping[str, int]) -> str:
 def chance(share: float) -> str:
     """A chance as a percentage; counted draws never make it certain.
 
-    >>> chance(0.9999), chance(0.4).replace(chr(0x2009), " ")
+    >>> chance(0.9999), chance(0.4).replace(chr(0x202F), " ")
     ('over 99\\u202f%', '40 %')
     """
     if share > ALMOST:

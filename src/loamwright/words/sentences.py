@@ -27,7 +27,9 @@ def sentence(code: str, values: Mapping[str, object]) -> str:
     if template is None:
         listed = ", ".join(f"{name} {plain(value)}" for name, value in values.items())
         return f"{code.replace('_', ' ')}: {listed}" if listed else code.replace("_", " ")
-    return template.format_map(_Values({name: _put_in(name, value) for name, value in values.items()}))
+    # The engine's shares are fractions; a sentence that wants one in per cent names it so.
+    in_per_cent = {f"{name}_pct": 100 * value for name, value in values.items() if isinstance(value, float)}
+    return template.format_map(_Values({name: _put_in(name, value) for name, value in {**in_per_cent, **values}.items()}))
 
 
 def _put_in(name: str, value: object) -> str:

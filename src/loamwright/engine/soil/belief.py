@@ -11,7 +11,6 @@ from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import betaincinv, ndtr, ndtri, stdtrit
 
 from loamwright import tables
 from loamwright.engine.soil.draws import PARAMETERS, scores, uniforms
@@ -301,6 +300,8 @@ class _Moisture:
 
     def draws(self, source: str, project: str) -> Array:
         """Normal draws above zero: the part of the normal below zero is left out, not folded."""
+        from scipy.special import ndtr, ndtri
+
         below = float(ndtr(-self.centre / self.spread))
         inside = uniforms(source, project=project)[PARAMETERS.index("moisture")]
         draws: Array = self.centre + self.spread * ndtri(below + inside * (1.0 - below))
@@ -354,6 +355,8 @@ class _Pail:
 
 def _struck(pail: PailWeighings) -> tuple[float, float]:
     """Log of the mean mass and its spread: such that 90 % of draws lie within mean ± t s/√n, and never under the floor."""
+    from scipy.special import ndtri, stdtrit
+
     masses = np.array(pail.net_masses, dtype=float)
     mean, count = float(masses.mean()), len(masses)
     if count == 1:
@@ -380,6 +383,8 @@ def _weighed(source: str, project: str, full: "_Pail | None", wet: _Moisture) ->
 
 def _oversize(source: str, project: str, readings: Sequence[OversizeReading]) -> dict[str, Property]:
     """Beta draws: stones kept out of stones counted, as a binomial share with half a stone added on either side."""
+    from scipy.special import betaincinv
+
     if not readings:
         return {}
     kept = total = 0.0

@@ -16,7 +16,6 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtri
 
 from loamwright.engine.soil.jar import JarReading
 from loamwright.engine.soil.priors import setting
@@ -92,6 +91,8 @@ class Column:
     @staticmethod
     def of(jar: JarReading) -> "Column":
         """The column of a jar."""
+        from scipy.special import ndtri
+
         top = jar.screen_size if jar.screen_size is not None else setting("sand_top")
         limits = np.array([setting("sand_limit"), setting("clay_limit")])
         sand = _middles(limits[0], max(top, 2.0 * limits[0]), SAND_NODES)

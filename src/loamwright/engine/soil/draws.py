@@ -9,7 +9,6 @@ from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtri
 
 from loamwright.errors import InputError, check_positive
 
@@ -93,6 +92,8 @@ def scores(source: str, *, project: str, scheme: str = SCHEME, count: int = COUN
     >>> bool(abs(scores("pit", project="school").mean()) < 0.05)
     True
     """
+    from scipy.special import ndtri
+
     normal: NDArray[np.float64] = ndtri(uniforms(source, project=project, scheme=scheme, count=count))
     normal.flags.writeable = False
     return normal

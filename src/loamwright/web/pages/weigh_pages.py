@@ -10,6 +10,7 @@ from loamwright.notebook.entry import instant, is_id, new_id
 from loamwright.notebook.fields import parse
 from loamwright.notebook.kinds import kind_named
 from loamwright.project import ladder, today, weigh
+from loamwright.project.judged import judged
 from loamwright.project.state import Fact
 from loamwright.web.forms import form_fields
 from loamwright.web.keeping import Here, show_form, with_kept
@@ -80,7 +81,7 @@ def _water(at: At, mix: str) -> dict[str, list[str]]:
     """Moisture to begin with: from the water ladder of the mix's blend, else 10 %."""
     fact = at.state.find(mix, "mix") if mix else None
     target = ladder.target_water(at.state, fact["blend"]) if fact is not None and fact.fault is None else None
-    wanted = weigh.USUAL_WATER if target is None else target.value
+    wanted = judged("water-to-start") if target is None else target.value
     return {"water_wanted": [f"{100 * wanted:.3g}"], "water_wanted_unit": ["pct"]}
 
 

@@ -12,7 +12,7 @@ SAID: Mapping[str, str] = {
     "denser_than_solids": "The block comes out denser than solid grains. Look at mass, size and moisture.",
     "filled_not_above_tare": "The full pail {filled_mass} kg is not above the empty one’s {tare_mass} kg. Look at both weighings.",
     "not_overdosed": "There is no overdose to put right.",
-    "same_source_twice": "{source} stands twice in this blend.",
+    "same_source_twice": "A source stands twice in this blend: {sources}.",
     "rod_not_below_bore": "The rod is not thinner than the bore. Look at both diameters.",
     "loose_below_pressed": "The loose fill is not higher than the pressed block. Look at both heights.",
     "not_digits": "A mark has digits only.",

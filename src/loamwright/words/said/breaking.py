@@ -37,6 +37,6 @@ SAID: Mapping[str, str] = {
     "mass_at_break": "Block {mark}: the mass at break does not fit the block as it was pressed.",
     "why_mass_at_break": "It would be lighter than its dry mix, or hold more water than its voids. Look at mass and unit.",
     # what is due
-    "due_soak_blocks": "{name}: {n} into water for {hours} h: {marks}",
-    "due_break_blocks": "{name}: break {n} {condition} at {age} days: {marks}",
+    "due_soak_blocks": "Into water for {hours} h: {marks}. {name}",
+    "due_break_blocks": "Break {n} {condition} at {age} days: {marks}. {name}",
 }

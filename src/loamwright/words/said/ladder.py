@@ -10,9 +10,9 @@ SAID: Mapping[str, str] = {
     "ladder_none_clean": "None came out clean: press one more at {water_pct} %.",
     "ladder_dry_first": "The soil already holds as much water as the next step wants: dry it in the sun, then press on.",
     "ladder_done": "The densest block that came out clean has a drier and a wetter neighbour: its moisture is the target.",
-    "due_ladder_start": "{name}: press a water ladder before the first batch",
-    "due_ladder_next": "{name}: press the next ladder block at {water_pct} %",
-    "due_ladder_edge": "{name}: press one more ladder block at {water_pct} %",
+    "due_ladder_start": "Press a water ladder before the first batch of {name}",
+    "due_ladder_next": "Press the next ladder block at {water_pct} %, {name}",
+    "due_ladder_edge": "Press one more ladder block at {water_pct} %, {name}",
     "due_ladder_none_clean": "{name}: no ladder block came out clean, press one at {water_pct} %",
     "due_ladder_dry_first": "{name}: dry the soil, then press the next ladder block",
     # beside numbers

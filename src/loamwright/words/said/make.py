@@ -52,9 +52,9 @@ SAID: Mapping[str, str] = {
     "morning_rain": "Rain since yesterday: test a pan of each pile, and again at noon.",
     "morning_hot": "Above 30 °C a mix may wait 30 min, and this batch takes {minutes} min to press: part it into {heaps} heaps "
     "before the stabiliser.",
-    "due_make_proving": "{name}: make the proving batch",
-    "due_proving_soak": "{name}: look at the soaked blocks of the proving batch",
-    "due_morning_check": "{name}: morning check",
+    "due_make_proving": "Make the proving batch of {name}",
+    "due_proving_soak": "Look at the soaked blocks of the proving batch. {name}",
+    "due_morning_check": "Morning check of {name}",
     # curing and shape of blocks
     "unknown_shape_table": "There is no table of shape factors called {table}. Known are: {known}.",
     "below_shape_table": "The block is flatter than the table of shape factors goes: its factor is drawn on beyond it.",

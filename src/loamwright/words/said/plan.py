@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 SAID: Mapping[str, str] = {
     # values that make no plan
-    "seed_missing": "A plan needs a seed: any word or date. The same seed gives the same order again.",
+    "seed_missing": "A plan needs a word or date to draw its order from. The same word gives the same order again.",
     "no_mix_chosen": "No mix is chosen. Tap the mixes to try.",
     "one_mix_only": "One mix alone has nothing to be told from. Choose two or more.",
     # what each plan is
@@ -33,5 +33,5 @@ SAID: Mapping[str, str] = {
     "plan_one_day": "{names}, of day {second} of the plan, was made on the same date as day {first}.",
     "why_plan_one_day": "A second day brings other weather and other hands. Made on one date, the two batches share more than "
     "they should.",
-    "due_plan_batch": "{name}: open batch {row}, day {day} of the plan",
+    "due_plan_batch": "Open batch {row}, day {day}. {name}",
 }

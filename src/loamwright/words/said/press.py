@@ -42,7 +42,7 @@ SAID: Mapping[str, str] = {
     "too_early_to_judge": "Too early to judge: {stabiliser} shows itself from day {judging_age}.",
     "screening_only": "Day {age} screens out the hopeless; a verdict waits for day {judging_age}.",
     # what is due
-    "due_press_blocks": "{name}: press its blocks",
-    "due_cover_blocks": "{name}: cover the blocks and keep them damp, {least} days at least",
-    "due_uncover_blocks": "{name}: damp for {least} days now; longer does no harm",
+    "due_press_blocks": "Press the blocks of {name}",
+    "due_cover_blocks": "Cover the blocks and keep them damp for {least} days at least. {name}",
+    "due_uncover_blocks": "Uncover to dry: {least} days damp are over, longer does no harm. {name}",
 }

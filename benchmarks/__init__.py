@@ -1,0 +1,1 @@
+"""How fast and how large the program is, measured against what we promise."""

@@ -1,0 +1,1 @@
+"""Killing writers of a notebook and counting what was lost."""
