@@ -41,7 +41,7 @@ bench: .venv/.dev
 
 screenshots: .venv/.dev
 	$(BIN)/python tools/browser.py
-	$(BIN)/python tools/screenshots.py
+	$(BIN)/python -m tools.screenshots
 
 # The command reference, made from the commands themselves.
 reference: .venv/.dev

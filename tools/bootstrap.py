@@ -20,7 +20,7 @@ def run(*command: str | Path) -> None:
 
 def pip() -> list[str | Path]:
     """The pip that can write into .venv: its own, or the one beside the interpreter that runs this."""
-    own = [PYTHON, "-m", "pip"]
+    own: list[str | Path] = [PYTHON, "-m", "pip"]
     for attempt in ([*own, "--version"], [PYTHON, "-m", "ensurepip", "-q"]):
         if subprocess.run([str(part) for part in attempt], capture_output=True, check=False).returncode == 0:
             return own

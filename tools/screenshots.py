@@ -8,8 +8,7 @@ from pathlib import Path
 
 from playwright.sync_api import Browser, Page, sync_playwright
 
-sys.path.insert(0, str(Path(__file__).resolve().parent))
-from browser import find
+from tools.browser import find
 
 FOLDER = Path(__file__).resolve().parent.parent / "docs" / "screenshots"
 PHONE, DESK = {"width": 360, "height": 740}, {"width": 1280, "height": 800}

@@ -12,7 +12,7 @@ import numpy as np
 from studies.jar import simulator
 
 from loamwright.engine.soil.belief import believe, interval
-from loamwright.engine.soil.jar import BedHeight, JarReading, LayerBoundaries
+from loamwright.engine.soil.jar import Added, BedHeight, JarReading, LayerBoundaries
 from loamwright.engine.soil.observations import Guess
 
 HERE = Path(__file__).parent
@@ -25,7 +25,7 @@ class Case:
     name: str
     says: str
     times: tuple[float, ...] = USUAL
-    added: str = "dispersant"
+    added: Added = "dispersant"
     jars: int = 1
     guess: bool = False
     by_eye: bool = False

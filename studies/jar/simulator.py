@@ -67,7 +67,8 @@ def make_soils(n: int, random: np.random.Generator) -> Soils:
 def scooped(soils: Soils, random: np.random.Generator) -> np.ndarray:
     """Shares in one jar: a scoop of the pile is not the pile (about 10 % of each ratio)."""
     parts = soils.shares * np.exp(random.normal(0.0, 0.10, soils.shares.shape))
-    return parts / parts.sum(axis=1, keepdims=True)
+    scooped_shares: np.ndarray = parts / parts.sum(axis=1, keepdims=True)
+    return scooped_shares
 
 
 def water_viscosity(celsius: np.ndarray) -> np.ndarray:
@@ -122,7 +123,9 @@ def settle(
     return Jars(fill, water, temperature, *_fall(free, mass, density, kind, water, soils))
 
 
-def _fall(free, mass, density, kind, water, soils):
+def _fall(
+    free: np.ndarray, mass: np.ndarray, density: np.ndarray, kind: np.ndarray, water: np.ndarray, soils: Soils
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Every grain slips through water that the others push up (Masliyah 1979); it lands when it meets the risen bed."""
     n, m = free.shape
     seconds = np.concatenate([[0.0], np.geomspace(0.25, MINUTES_END * 60.0, STEPS)])

@@ -268,7 +268,9 @@ def test_a_pail_is_freed_of_the_moisture_of_its_own_day(trial, clay):
     trial.write("pan_test", {"about": clay, "wet": quantity("105", "g"), "dry": quantity("100", "g")})
     trial.write("pail_weighing", {"source": clay, "container": pail, "gross": [quantity("22", "kg")] * 3})
     before = shake.belief(trial.state, clay)["pail_dry_mass"].values
-    assert np.median(before) == pytest.approx(20.0, abs=0.02)  # 4,000 draws of spread 1.6 %: the median is within 0.4 parts in a 1000
+    assert np.median(before) == pytest.approx(
+        20.0, abs=0.02
+    )  # 4,000 draws of spread 1.6 %: the median is within 0.4 parts in a 1000
     trial.write("pan_test", {"about": clay, "wet": quantity("120", "g"), "dry": quantity("100", "g")})
     assert np.array_equal(shake.belief(trial.state, clay)["pail_dry_mass"].values, before)
     assert dig.pail_mass(trial.state, clay).value == pytest.approx(20.0, abs=1e-9)

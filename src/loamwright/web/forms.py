@@ -13,6 +13,34 @@ from loamwright.words.sentences import of_fault
 from loamwright.words.showing import name_of
 
 Raw = Mapping[str, Sequence[str]]
+# Fields a form asks first although they may stay empty; other optional ones stand folded below.
+FIRST: Mapping[str, tuple[str, ...]] = {
+    "project": ("mass_unit", "length_unit", "pressure_unit"),
+    "source": ("material",),
+    "stabiliser": ("bag_mass", "bag_date"),
+    "container": ("volume", "tare"),
+    "press": ("block_height", "bore", "gauge_wanted"),
+    "rig": ("ram_bore", "lever_ratio", "lever_own"),
+    "pan_test": ("pan",),
+    "jar": ("temperature",),
+    "mix": ("stabiliser",),
+    "ladder_block": ("press", "look", "ejects", "squeeze", "poke"),
+    "brief": ("by", "mean_least", "each_least", "condition", "soak_least", "age_days", "n"),
+    "cure_step": ("coldest", "hottest"),
+    "proving_batch": ("tally_exact", "blocks", "masses", "heights", "soaked", "whole_after_soak"),
+    "morning_check": ("container", "water_volume", "water_mass", "pails", "pan_wet", "pan_dry", "weather"),
+    "crush": ("rig", "gauge", "load", "bucket"),
+    "bend": ("rig", "gauge", "load", "bucket"),
+}
+FEW = 1  # as few fields as this are not worth a fold
+_SOLE = ("press", "rig", "scale")  # the only one there is, is the one meant
+_USUAL_UNITS: Mapping[tuple[str, str], str] = {
+    ("pan_test", "mass"): "g",
+    ("brief", "duration"): "h",
+    ("crush", "duration"): "h",
+    ("bend", "duration"): "h",
+}
+_SELDOM = {"fraction": (), "km": ("distance",), "mi": ("distance",), "t": ("trip_mass",)}  # units offered for these fields alone
 _PIECE = {"quantity": "number", "quantities": "numbers", "ref": "choice", "refs": "several", "moment": "moment"}
 
 
@@ -28,14 +56,42 @@ def form_fields(
 ) -> list[dict[str, Any]]:
     """Fields for the reading piece; fields preset by the page are left to `hidden`."""
     found: list[dict[str, Any]] = []
+    fresh = not any(each.name in (raw or {}) for each in kind.fields if each.name not in (preset or {}))
     for each in kind.fields:
         if each.kind == "told" or each.name in (preset or {}) or (only is not None and each.name not in only):
             continue
-        found.extend(_field(state, each, shown, raw or {}, faults or {}))
-    return found
+        usual = _USUAL_UNITS.get((kind.name, each.quantity), "")
+        if usual == "g" and shown.unit("mass").key != "kg":
+            usual = ""
+        pieces = _field(state, each, shown, raw or {}, faults or {}, usual)
+        sole = each.name in _SOLE or (kind.name == "mix" and each.name == "stabiliser")
+        if fresh and sole and len(pieces[0]["options"]) == 1:
+            pieces[0]["value"] = pieces[0]["options"][0][0]
+        if each.kind == "ref" and not each.required:
+            pieces[0]["options"] = [*pieces[0]["options"], ("", "none")]
+        found.extend(pieces)
+    return [piece for piece in found if piece.get("options") != [("", "none")]]
 
 
-def _field(state: State, each: Field, shown: Shown, raw: Raw, faults: Mapping[str, InputError]) -> list[dict[str, Any]]:
+def first_and_more(kind: Kind, fields: Sequence[dict[str, Any]]) -> tuple[list[dict[str, Any]], list[dict[str, Any]]]:
+    """What a form asks first, and what stands folded below it: optional, not typed yet, and more than a few."""
+    needed = {each.name for each in kind.fields if each.required} | set(FIRST.get(kind.name, ()))
+    more = [
+        piece
+        for piece in fields
+        if piece["kind"] != "hidden"
+        and piece["name"].split("-")[0] not in needed
+        and not piece.get("value")
+        and not piece.get("error")
+    ]
+    if len(more) <= FEW:
+        return list(fields), []
+    return [piece for piece in fields if piece not in more], more
+
+
+def _field(
+    state: State, each: Field, shown: Shown, raw: Raw, faults: Mapping[str, InputError], usual: str = ""
+) -> list[dict[str, Any]]:
     if each.kind == "rows":
         return _rows(state, each, shown, raw, faults)
     typed = list(raw.get(each.name, ()))
@@ -50,13 +106,17 @@ def _field(state: State, each: Field, shown: Shown, raw: Raw, faults: Mapping[st
         "count": each.expected,
     }
     if each.kind in ("quantity", "quantities"):
-        options = unit_options(state, each.quantity)
-        piece["unit_options"] = options
-        piece["unit"] = (raw.get(f"{each.name}_unit") or [shown.unit(each.quantity).key])[0]
+        piece["unit"] = (raw.get(f"{each.name}_unit") or [usual or shown.unit(each.quantity).key])[0]
+        piece["unit_options"] = [
+            (key, label)
+            for key, label in unit_options(state, each.quantity)
+            if key == piece["unit"] or each.name in _SELDOM.get(key, (each.name,))
+        ]
     elif each.kind == "choice":
         piece["options"] = list(each.options.items())
     elif each.kind in ("ref", "refs"):
         piece["options"] = ref_options(state, each)
+        piece["of"] = each.of[0] if each.of else ""
         if len(piece["options"]) == 1 and each.required and not typed:
             piece["value"] = piece["options"][0][0]
     return [piece]

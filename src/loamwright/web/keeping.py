@@ -11,7 +11,7 @@ from loamwright.errors import InputError
 from loamwright.notebook.entry import is_id, new_id
 from loamwright.notebook.fields import parse
 from loamwright.notebook.kinds import Kind, kind_named
-from loamwright.web.forms import form_fields, raw_of_body
+from loamwright.web.forms import first_and_more, form_fields, raw_of_body
 from loamwright.web.render import At, page, raw_form
 from loamwright.web.request import at_project
 from loamwright.words.cautions import cautions_for
@@ -49,6 +49,8 @@ def show_form(at: At, kind: Kind, *, raw: Raw, faults: Mapping[str, InputError],
     preset = {} if correcting else {name: raw[f"preset_{name}"][0] for name in _field_names(kind) if f"preset_{name}" in raw}
     for name, value in preset.items():
         raw = {**raw, name: [value]}
+    fields = form_fields(at.state, kind, at.shown, raw=raw, faults=faults, preset=preset)
+    first, more = first_and_more(kind, fields)
     return page(
         at,
         "form.html",
@@ -56,7 +58,10 @@ def show_form(at: At, kind: Kind, *, raw: Raw, faults: Mapping[str, InputError],
         in_task=True,
         status=422 if faults else 200,
         kind=kind,
-        fields=form_fields(at.state, kind, at.shown, raw=raw, faults=faults, preset=preset),
+        fields=first,
+        more=more,
+        lacking=[piece for piece in first if piece["kind"] == "choice" and not piece["options"]],
+        here=at.request.url.path + (f"?{at.request.url.query}" if at.request.url.query else ""),
         preset=preset,
         about=_preset_words(at, kind, preset),
         entry_id=(raw.get("entry_id") or [""])[0] or new_id(),

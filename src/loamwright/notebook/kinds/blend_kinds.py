@@ -26,8 +26,8 @@ KINDS = (
         "blend",
         (
             ref("blend", "Blend", "blend", required=True),
-            ref("stabiliser", "Stabiliser", "stabiliser", hint="leave empty for none"),
-            quantity("dose", "Dose", "share", required=True),
+            ref("stabiliser", "Stabiliser", "stabiliser", hint="none for soil alone"),
+            quantity("dose", "Dose", "share", required=True, hint="usual for cement: 4 to 10 %"),
             choice("basis", "The dose is a", BASIS, required=True),
         ),
     ),

@@ -59,8 +59,23 @@ def source_page(at: Here, source: str) -> Response:
             result_piece(at, dig.oversize(at.state, fact.id), "share", "Stays on the screen"),
         ],
         stops=_stops(at, fact.id),
+        next=_next(at, fact.id),
         cautions=cautions_for("source", "pail_weighing", "pan_test"),
     )
+
+
+def _next(at: At, source: str) -> dict[str, str]:
+    """What to do with a source now: its pails, its pan, its stop questions, then what it holds."""
+    back = f"&back={at.href('dig', 'source', source)}"
+    if not at.state.where("pail_weighing", "source", source):
+        return {"label": "Weigh three pails", "href": f"{at.href('write', 'pail_weighing')}?preset_source={source}{back}"}
+    if not at.state.where("pan_test", "about", source):
+        return {"label": "Pan test", "href": f"{at.href('write', 'pan_test')}?preset_about={source}{back}"}
+    if any(answer is None for answer in dig.stop_answers(at.state, source).values()):
+        return {"label": "Answer the stop questions", "href": "#stops"}
+    if not at.state.where("jar", "source", source) and not at.state.where("guess", "source", source):
+        return {"label": "Shake a jar of it, or guess", "href": at.href("shake", "source", source)}
+    return {"label": "What is next", "href": at.href("today")}
 
 
 def _stops(at: At, source: str) -> list[dict[str, Any]]:

@@ -15,7 +15,7 @@ from loamwright.project import shake, today
 from loamwright.project.finding import Finding
 from loamwright.project.jars import JarTime, JarView, jar_times, jar_view, next_time
 from loamwright.project.state import Fact
-from loamwright.web.forms import form_fields
+from loamwright.web.forms import first_and_more, form_fields
 from loamwright.web.keeping import Here, Raw, show_form, with_kept
 from loamwright.web.pages.shared import figure_piece, project_router, question_pieces
 from loamwright.web.render import At, page, raw_form
@@ -152,7 +152,8 @@ def _jar_form(at: At, raw: Raw, faults: dict[str, InputError]) -> Response:
         verb="shake",
         in_task=True,
         status=422 if faults else 200,
-        fields=form_fields(at.state, kind_named("jar"), at.shown, raw=raw, faults=faults, preset=preset),
+        fields=first,
+        more=more,
         preset=preset,
         name=name_of(at.state, preset["source"]) if preset else "",
         entry_id=(raw.get("entry_id") or [""])[0] or new_id(),

@@ -37,11 +37,13 @@ def _page(request: Request, typed: Mapping[str, list[str]], fault: str = "", sta
     labels = ["One bucket", "Another bucket", "A third, if there is one", "A fourth, if there is one"]
     project = kind_named("project")
     by_name = {each.name: each for each in project.fields}
-    rest = [
+    units = [
         field("name", "Name of the project", hint="you can change it later"),
         field("mass_unit", "Masses in", "choice", options=list(by_name["mass_unit"].options.items()), value="kg"),
         field("pressure_unit", "Strengths in", "choice", options=list(by_name["pressure_unit"].options.items()), value="MPa"),
         field("length_unit", "Lengths in", "choice", options=list(by_name["length_unit"].options.items()), value="mm"),
+    ]
+    pail = [
         field("pail", "Your pail", hint="what you call it, such as black pail", if_known=True),
         field(
             "pail_volume",
@@ -65,7 +67,7 @@ def _page(request: Request, typed: Mapping[str, list[str]], fault: str = "", sta
         for state in desk_of(request).projects()
     ]
     sources = [field(f"source_{i}", labels[i]) for i in range(ROWS)]
-    return plain_page("start.html", sources=sources, rest=rest, projects=listed, faults=fault, status=status)
+    return plain_page("start.html", sources=sources, pail=pail, units=units, projects=listed, faults=fault, status=status)
 
 
 @router.post("/buckets")

@@ -25,7 +25,8 @@ def show(at: Here) -> Response:
         at,
         "today.html",
         step=next_step(at.state, day, at.href),
-        due=[due_words(each, at.state, day, at.href) for each in duties],
+        due=[due_words(each, at.state, day, at.href) for each in duties if each.on is None or each.on <= day],
+        later=[due_words(each, at.state, day, at.href) for each in duties if each.on is not None and each.on > day],
         questions=question_pieces(at, today.questions(at.state)),
         brief=at.state.latest("brief"),
     )
