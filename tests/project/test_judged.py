@@ -12,7 +12,7 @@ from loamwright.project.judged import judged
 
 ROWS = tables.load("judgements")
 CODE = "\n".join(path.read_text("utf-8") for path in Path(loamwright.__file__).parent.rglob("*.py"))
-TYPES = next(field for field in kind_named("stabiliser").fields if field.name == "type").choices
+TYPES = next(field for field in kind_named("stabiliser").fields if field.name == "type").options
 
 
 def named() -> set[str]:

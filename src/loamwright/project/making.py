@@ -5,12 +5,13 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from loamwright import __version__
+from loamwright.engine.bench import dose as dosing
 from loamwright.engine.bench import hold as holding
-from loamwright.engine.bench import moisture
+from loamwright.engine.bench import moisture, weigh_out
 from loamwright.engine.blend.parts import blend_dry_mass_formula, reduced_parts
 from loamwright.engine.yard import bags as bagging
 from loamwright.engine.yard import batch as batching
-from loamwright.engine.yard.batch import Recipe, Yard
+from loamwright.engine.yard.batch import WHOLE_MISS, Recipe, Yard
 from loamwright.engine.yard.recipe import RecipeSearch, Split, recipe_search, split_batch
 from loamwright.errors import InputError
 from loamwright.formula import Formula, Term
@@ -331,6 +332,19 @@ def offered(ready: Setup, made: Recipe, stock: Mapping[str, Finding] | None = No
         minutes,
         split_batch(made, yard=ready.yard) if slow else None,
     )
+
+
+def misses_dose(ready: Setup, made: Offered) -> bool:
+    """Whether a recipe is so far off the dose that its blocks are of another mix than the chosen one."""
+    return abs(made.recipe.dose_error) > weigh_out.COUNTS_AS_THE_MIX * ready.dose.value * (1.0 + WHOLE_MISS)
+
+
+def weighed_stabiliser(ready: Setup, *, sets: int) -> Finding:
+    """Stabiliser to weigh for so many sets of pails, where bags do not reach the dose. [kg]"""
+    one_set = _one_set(ready)
+    soil = Finding(DRY_SOIL, sets * one_set.value, {"sets": Given(float(sets)), "S_1": one_set})
+    value = dosing.stabiliser_mass(soil.value, stabiliser_of_total=ready.dose.value)
+    return Finding(dosing.STABILISER_MASS, value, {"S": soil, "p": ready.dose})
 
 
 def _one_set(ready: Setup) -> Finding:

@@ -125,6 +125,11 @@ def batch_takes(state: State, mix: Fact, *, press: Fact, blocks: int) -> BatchTa
     return BatchTakes(total, dry, stabiliser, water, _soil_by_source(state, blend, dry))
 
 
+def damp_by_source(state: State, blend: Fact, moist_mass: float) -> dict[str, Finding]:
+    """What to take from each pile for a mass of damp blended soil. [kg]"""
+    return _soil_by_source(state, blend, blends.dry_soil(Given(moist_mass), blends.soil_moisture(state, blend)))
+
+
 def _soil_by_source(state: State, blend: Fact, dry: Finding) -> dict[str, Finding]:
     shares, notes = blends.mass_shares(state, blend)
     found: dict[str, Finding] = {}

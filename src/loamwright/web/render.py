@@ -14,7 +14,7 @@ from loamwright.notebook.kinds import VERBS
 from loamwright.project.desk import Desk, Hand
 from loamwright.project.finding import Finding
 from loamwright.project.state import State
-from loamwright.words.duties import waiting_words
+from loamwright.words.duties import next_step, waiting_words
 from loamwright.words.numbers import Shown
 from loamwright.words.showing import entry_line, name_of, working_words
 
@@ -84,6 +84,8 @@ def page(at: At, template: str, *, verb: str = "today", in_task: bool = False, s
         "who_href": at.href("who"),
         "in_task": in_task,
         "notebook": f"{len(at.state.versions.entries)} entries in this project's notebook",
+        "onward": lambda: next_step(at.state, at.hand.moment.date(), at.href),
+        "here": at.request.url.path,
         "at": at,
         "shown": at.shown,
     }

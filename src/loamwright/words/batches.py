@@ -1,10 +1,13 @@
 """A batch in words: orders at the scale's step, what was reached, what to do about a miss."""
 
 from loamwright.engine.bench.hold import Hold
-from loamwright.project.state import Fact
+from loamwright.errors import InputError
+from loamwright.project.plan_offers import damp_by_source
+from loamwright.project.state import Fact, State
 from loamwright.project.weigh import BatchView
 from loamwright.words.numbers import Shown, number, percent, span, to_step
 from loamwright.words.sentences import of_note, sentence
+from loamwright.words.showing import name_of
 
 Order = dict[str, str]
 _NAMES = {"soil": "Damp soil", "stabiliser": "Stabiliser", "water": "Water"}
@@ -26,6 +29,19 @@ def orders(view: BatchView, shown: Shown) -> list[Order]:
     else:
         found.append(mass_order("Water", view.water_order, view.scale_step, shown))
     return found
+
+
+def from_piles(state: State, blend: Fact, moist_mass: float, step: float, shown: Shown) -> str:
+    """How a mass of damp blended soil is made up: "Bank sand 8.500 kg and Red clay 2.200 kg, mixed together."; "" for one pile."""
+    try:
+        parts = damp_by_source(state, blend, moist_mass)
+    except InputError:
+        return ""
+    if len(parts) < 2:
+        return ""
+    orders = [(name_of(state, source), mass_order("", part.value, step, shown)) for source, part in parts.items()]
+    said = [f"{name} {order['number']}\u202f{order['unit']}" for name, order in orders]
+    return f"{', '.join(said[:-1])} and {said[-1]}, damp, mixed together."
 
 
 def next_order(view: BatchView, waits: str, shown: Shown) -> Order | None:

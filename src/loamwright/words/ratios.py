@@ -33,7 +33,16 @@ def answer(view: BlendView) -> tuple[str, str]:
     """Lean, usable or fat with its chance, and the shape of that state."""
     code = view.window.chances.answer
     chances = {"lean": view.window.chances.below, "usable": view.window.chances.inside, "fat": view.window.chances.above}
-    return f"{sentence(f'answer_{code}', {})}, {chance(chances[code])} likely", "met" if code == "usable" else "not_met"
+    return f"{sentence(f'answer_{code}', {})}, {chance(chances[code])} likely", _answer_shape(code, chances[code])
+
+
+SURE_ENOUGH = 0.75  # below it a usable blend stands under a broken ring, not a tick: a toss is no verdict
+
+
+def _answer_shape(code: str, likely: float) -> str:
+    if likely < SURE_ENOUGH:
+        return "not_shown"
+    return "met" if code == "usable" else "not_met"
 
 
 def reach(window: Window) -> str:

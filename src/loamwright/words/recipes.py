@@ -45,13 +45,27 @@ def water_order(mass: float, shown: Shown) -> Order:
     }
 
 
-def orders(state: State, pails: Mapping[str, int], half_bags: int, water: float, shown: Shown) -> list[Order]:
-    """One batch as the crew counts it out."""
-    found: list[Order] = [
-        {"text": name_of(state, source), "number": str(pails[source]), "unit": "pails", "then": ""} for source in pails
-    ]
+def orders(
+    state: State, pails: Mapping[str, int], half_bags: int, water: float, shown: Shown, *, bag_mass: float | None = None
+) -> list[Order]:
+    """One batch as the crew counts it out; with the mass of a bag, also what its bags weigh."""
     text, bags = half_bags_words(half_bags)
-    return [*found, {"text": text, "number": bags, "unit": "", "then": ""}, water_order(water, shown)]
+    mass = "" if bag_mass is None else f"{shown.value(half_bags * bag_mass / 2, 'mass', digits=1)} of stabiliser."
+    return [*_pail_orders(state, pails), {"text": text, "number": bags, "unit": "", "then": mass}, water_order(water, shown)]
+
+
+def weighed_orders(state: State, ready: Setup, made: Offered, stabiliser: float, shown: Shown) -> list[Order]:
+    """The same pails with the stabiliser weighed, where no number of half bags comes near the dose."""
+    unit = shown.unit("mass")
+    mass = {"number": to_step(unit.from_engine(stabiliser), 0.01), "unit": unit.label, "then": ""}
+    return [*_pail_orders(state, made.recipe.pails), {"text": f"{name_of(state, ready.stabiliser.id)}, weighed", **mass}]
+
+
+def _pail_orders(state: State, pails: Mapping[str, int]) -> list[Order]:
+    return [
+        {"text": name_of(state, source), "number": str(n), "unit": "pail" if n == 1 else "pails", "then": ""}
+        for source, n in pails.items()
+    ]
 
 
 def recipe_line(state: State, made: Offered) -> str:

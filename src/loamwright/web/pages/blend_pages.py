@@ -71,7 +71,8 @@ def show(at: Here) -> Response:
 
 def _missing(at: At, source: str) -> dict[str, str]:
     words = sentence("no_belief", {"source": name_of(at.state, source)})
-    return {"what": words, "when": "", "href": at.href("shake", "source", source)}
+    short = sentence("due_shake_jar", {"source": name_of(at.state, source)})
+    return {"what": words, "short": short, "when": "", "href": at.href("shake", "source", source)}
 
 
 def _three(at: At, sources: list[str], stabiliser: str, scarce: str | None) -> dict[str, Any]:

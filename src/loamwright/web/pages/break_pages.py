@@ -1,6 +1,6 @@
 """Break: what goes into water and what is broken when; one block a page: bend it, then crush its halves, or crush it whole."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from fastapi import Request
@@ -111,9 +111,23 @@ def batch_page(at: Here, batch: str) -> Response:
         name=name_of(at.state, fact.id),
         groups=[_group_line(at, group) for group in groups],
         to_soak=dry,
+        to_break=_to_break(at, groups),
         hours=round(cure.soak_wanted(at.state)),
         blocks=[_block_line(at, block) for block in at.state.where("block", "batch", fact.id)],
+        cautions=cautions_for("crush"),
     )
+
+
+def _to_break(at: At, groups: Sequence[cure.ToBreak]) -> dict[str, str] | None:
+    """The first block of a batch that is old enough to be broken today."""
+    day = at.hand.moment.date()
+    for group in groups:
+        for block in group.blocks:
+            if group.break_on <= day and (group.condition == "dry" or block.id in cure.soaks(at.state)):
+                said_of = said.CONDITIONS.get(cure.condition_wanted(at.state, block), "")
+                label = f"Break {name_of(at.state, block.id).lower()}{f', {said_of}' if said_of else ''}"
+                return {"label": label, "href": at.href("break", "block", block.id)}
+    return None
 
 
 def _block_line(at: At, block: Fact) -> dict[str, str]:
@@ -238,14 +252,19 @@ def _fields(
 ) -> tuple[list[dict[str, Any]], list[dict[str, Any]]]:
     """What is read at every test, and what only sometimes."""
     bending = task == "bend"
-    readings = READINGS["jack"] + READINGS["load"] + READINGS["lever"] if rig is None else READINGS[rig["how"]]
-    sizes = ("span", "width", "thickness") if bending else ("length", "width", "height", "how")
+    readings = ("load",) if rig is None else READINGS[rig["how"]]
+    in_water = block.id in cure.soaks(at.state)
+    half = task.startswith("half")
+    first = ("span",) if bending else ("length",) if half else ()
+    soaked = () if in_water else ("soaked_for",)
     wet = cure.condition_wanted(at.state, block) != "dry"
     typed: dict[str, list[str]] = {"condition": ["soaked" if wet else "dry"], "soaked_for_unit": ["h"]}
     typed = {**typed, **_last_span(at, task), **raw}
     fields = form_fields(at.state, kind_named("bend" if bending else "crush"), at.shown, raw=typed, faults=faults)
-    more = ("took", "on") if bending else ("mass", "on")
-    return in_order(fields, ("condition", "soaked_for", *readings, *sizes)), in_order(fields, more)
+    sizes = ("width", "thickness", "took") if bending else ("length", "width", "height", "how", "mass")
+    shown = ("condition", *soaked, *readings, *first)
+    more = (*sizes, "soaked_for", *(READINGS["jack"] + READINGS["lever"] if rig is None else ()), "on")
+    return in_order(fields, shown), in_order(fields, tuple(name for name in more if name not in shown))
 
 
 def _last_span(at: At, task: str) -> dict[str, list[str]]:

@@ -208,7 +208,7 @@ def _form(at: At, found: Choosing, raw: Raw, faults: Mapping[str, InputError]) -
         "options": options,
         "entry_id": (raw.get("entry_id") or [""])[0] or new_id(),
         "fault": of_fault(faults["mix"]) if "mix" in faults else "",
-        "value": (raw.get("mix") or [""])[0],
+        "value": (raw.get("mix") or [next((each.figures.mix for each in found.ranking.ranked), "")])[0],
         "reason": _text("reason", "Why this one", raw, faults),
         "agreed_by": {**_text("agreed_by", "Agreed by", raw, faults), "if_known": True},
     }

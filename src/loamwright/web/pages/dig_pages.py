@@ -11,6 +11,7 @@ from loamwright.web.keeping import Here, with_kept
 from loamwright.web.pages.shared import project_router, question_pieces, result_piece
 from loamwright.web.render import At, page, raw_form
 from loamwright.words.cautions import cautions_for
+from loamwright.words.duties import next_step
 from loamwright.words.showing import entry_words, name_of
 
 router = project_router()
@@ -75,7 +76,8 @@ def _next(at: At, source: str) -> dict[str, str]:
         return {"label": "Answer the stop questions", "href": "#stops"}
     if not at.state.where("jar", "source", source) and not at.state.where("guess", "source", source):
         return {"label": "Shake a jar of it, or guess", "href": at.href("shake", "source", source)}
-    return {"label": "What is next", "href": at.href("today")}
+    step = next_step(at.state, at.hand.moment.date(), at.href)
+    return {"label": step["what"], "href": step["href"]}
 
 
 def _stops(at: At, source: str) -> list[dict[str, Any]]:

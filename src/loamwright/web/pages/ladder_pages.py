@@ -11,6 +11,7 @@ from loamwright.web.keeping import Here
 from loamwright.web.pages.shared import figure_piece, project_router, result_piece
 from loamwright.web.render import At, page
 from loamwright.words import plans as words
+from loamwright.words.batches import from_piles
 from loamwright.words.cautions import cautions_for
 from loamwright.words.sentences import of_fault
 from loamwright.words.showing import name_of
@@ -43,6 +44,7 @@ def ladder_page(at: Here, blend: str) -> Response:
         "ladder/blend.html",
         verb="weigh",
         in_task=True,
+        has_press=bool(at.state.all("press")),
         fact=fact,
         name=name_of(at.state, fact.id),
         says=words.ladder_says(found),
@@ -80,4 +82,7 @@ def _next(at: At, found: Ladder) -> dict[str, Any]:
         figure_piece(at, order.soil, "mass", "Damp soil for one block", digits=3),
         figure_piece(at, order.water, "mass", "Water to add", digits=3),
     ]
-    return {"orders": words.step_orders(order, at.shown), "fault": "", "order_figures": figures}
+    orders = words.step_orders(order, at.shown)
+    piles = from_piles(at.state, found.blend, order.soil_order, order.scale_step, at.shown)
+    orders[0] = {**orders[0], "then": f"For one block and a little over. {piles}".rstrip()}
+    return {"orders": orders, "fault": "", "order_figures": figures}

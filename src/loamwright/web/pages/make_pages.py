@@ -62,8 +62,7 @@ def _make(at: At, raw: dict[str, list[str]], fault: str = "", status: int = 200)
         fault=fault,
         mix=name_of(at.state, choice["mix"]) if choice is not None else "",
         lacks=[_lack(at, each) for each in lacks],
-        recipes=[] if found is None else [_offered(at, found.setup, each) for each in found.recipes],
-        to_split=None if found is None or found.to_split is None else _offered(at, found.setup, found.to_split),
+        **_offers(at, found),
         notes=[]
         if found is None
         else notes_words([note for note in found.search.notes if note.code != "split_before_stabiliser"]),
@@ -115,12 +114,38 @@ def _fields(at: At, picked: Picked, found: making.Offers | None) -> list[dict[st
     return [*asked, {"name": "hot", "label": "Above 30 °C", "kind": "flag", "value": picked.hot, "hint": hint}]
 
 
+def _offers(at: At, found: making.Offers | None) -> dict[str, Any]:
+    """The recipe to put first, the others, and what to weigh where no number of bags comes near the dose."""
+    if found is None:
+        return {"first": None, "recipes": [], "to_split": None, "weigh": None}
+    slow = found.to_split
+    near = [each for each in found.recipes if not making.misses_dose(found.setup, each)]
+    heaps = slow is not None and not near and not making.misses_dose(found.setup, slow)
+    first = near[0] if near else slow if heaps else None
+    weigh = None
+    if first is None and found.recipes:
+        sets = found.recipes[0].recipe.sets
+        wanted = making.weighed_stabiliser(found.setup, sets=sets)
+        weigh = {
+            "orders": words.weighed_orders(at.state, found.setup, found.recipes[0], wanted.value, at.shown),
+            "figure": figure_piece(at, wanted, "mass", "Stabiliser to weigh", digits=2),
+        }
+    return {
+        "first": None if first is None else _offered(at, found.setup, first),
+        "recipes": [_offered(at, found.setup, each) for each in found.recipes if each is not first],
+        "to_split": None if slow is None or slow is first else _offered(at, found.setup, slow),
+        "weigh": weigh,
+    }
+
+
 def _offered(at: At, ready: Setup, made: Offered) -> dict[str, Any]:
     return {
         "sets": made.recipe.sets,
         "half_bags": round(2 * made.recipe.bags),
         "line": words.recipe_line(at.state, made),
-        "orders": words.orders(at.state, made.recipe.pails, round(2 * made.recipe.bags), made.water.value, at.shown),
+        "orders": words.orders(
+            at.state, made.recipe.pails, round(2 * made.recipe.bags), made.water.value, at.shown, bag_mass=ready.yard.bag_mass
+        ),
         "reaches": words.reaches(ready, made),
         "batch": words.batch_words(made),
         "split": words.split_words(made, at.shown),
@@ -179,6 +204,7 @@ def recipe_page(at: Here, recipe: str) -> Response:
         fact=view.fact,
         name=name_of(at.state, view.fact.id),
         orders=_orders(at, view, now),
+        other_dose=_other_dose(view, now),
         split="" if now is None else words.split_words(now, at.shown),
         told=_told(view),
         fault="" if view.fault is None else of_fault(view.fault),
@@ -198,7 +224,15 @@ def _orders(at: At, view: RecipeView, now: Offered | None) -> list[dict[str, str
     water = now.water.value if now is not None else view.shown.get("water_kg")
     if not isinstance(pails, dict) or not isinstance(water, (int, float)):
         return []
-    return words.orders(at.state, pails, view.fact["half_bags"], float(water), at.shown)
+    bag_mass = None if view.setup is None else view.setup.yard.bag_mass
+    return words.orders(at.state, pails, view.fact["half_bags"], float(water), at.shown, bag_mass=bag_mass)
+
+
+def _other_dose(view: RecipeView, now: Offered | None) -> str:
+    """Said first where the pails and bags give another mix than the one chosen."""
+    if now is None or view.setup is None or not making.misses_dose(view.setup, now):
+        return ""
+    return f"Not the chosen mix: {words.reaches(view.setup, now)}."
 
 
 def _told(view: RecipeView) -> str:

@@ -56,6 +56,7 @@ def _plans(at: At, raw: dict[str, list[str]], fault: str = "", status: int = 200
         fields=_fields(at, mixes, presses, chosen, press, seed),
         has_mixes=bool(mixes),
         has_press=bool(presses),
+        has_brief=at.state.latest("brief") is not None,
         fault=fault,
         columns=columns,
         rows=rows,
@@ -72,7 +73,7 @@ def _plans(at: At, raw: dict[str, list[str]], fault: str = "", status: int = 200
 
 
 def _fields(at: At, mixes: list[Fact], presses: list[Fact], chosen: list[str], press: str, seed: str) -> list[dict[str, Any]]:
-    hint = "any word or date: the same seed gives the same order again"
+    hint = "any word or date: the same one gives the same order again"
     return [
         {
             "name": "mixes",
@@ -88,7 +89,7 @@ def _fields(at: At, mixes: list[Fact], presses: list[Fact], chosen: list[str], p
             "options": [(each.id, name_of(at.state, each.id)) for each in presses],
             "value": press,
         },
-        {"name": "seed", "label": "Seed of the order", "kind": "text", "value": seed, "hint": hint},
+        {"name": "seed", "label": "Pressing order drawn from", "kind": "text", "value": seed, "hint": hint},
     ]
 
 
@@ -159,7 +160,7 @@ def _row(at: At, plan: Fact, row: RowView) -> dict[str, Any]:
         "name": words.row_name(at.state, row),
         "state": words.row_state(row),
         "fates": words.fates_words(row),
-        "marks": f"{row.marks[0]} to {row.marks[-1]}" if row.marks else "",
+        "marks": ", ".join(row.marks),
         "blocks": words.block_words(row),
         "href": "" if row.batch is None else at.href("weigh", "batch", row.batch.id),
         "open": [] if row.batch is not None else [_open(at, plan, row, mix) for mix in row.mixes],

@@ -26,8 +26,8 @@ from loamwright.words.showing import entry_words, name_of
 
 router = project_router()
 Raw = Mapping[str, list[str]]
-BLOCK_FIELDS = ("mark", "green_mass", "height", "gauge", "fill_mass", "corners_lost", "surface", "fate")
-MORE_FIELDS = ("press", "loose_height", "pressed_at")
+BLOCK_FIELDS = ("mark", "green_mass", "height", "gauge", "fate")
+MORE_FIELDS = ("press", "fill_mass", "corners_lost", "surface", "loose_height", "pressed_at")
 
 
 @router.get("/press")
@@ -92,7 +92,7 @@ def _batch_page(at: At, fact: Fact, raw: Raw, faults: Mapping[str, InputError]) 
         orders=said.press_orders(at.state, fact, machine, mark, at.shown),
         hold=_hold(at, fact),
         fields=_fields(at, machine, typed, faults),
-        more=in_order(form_fields(at.state, kind_named("block"), at.shown, raw=typed, faults=faults), _more(at)),
+        more=in_order(form_fields(at.state, kind_named("block"), at.shown, raw=typed, faults=faults), _more(at, machine)),
         machine=machine,
         has_presses=len(at.state.all("press")) > 1,
         questions=question_pieces(at, _questions(at, about)),
@@ -100,6 +100,7 @@ def _batch_page(at: At, fact: Fact, raw: Raw, faults: Mapping[str, InputError]) 
         sisters=[_block_line(at, block) for block in reversed(sisters)],
         spoiled=len(at.state.where("spoiled", "batch", fact.id)),
         why_spoiled=next(each for each in kind_named("spoiled").fields if each.name == "why").options,
+        all_pressed=bool(sisters) and "plan" in fact.values and not fate,
         cure=said.cure_words(view),
         cure_notes=said.cure_notes(view),
         steps=[_step_line(at, step) for step in view.steps],
@@ -110,12 +111,15 @@ def _batch_page(at: At, fact: Fact, raw: Raw, faults: Mapping[str, InputError]) 
 def _fields(at: At, machine: Fact | None, typed: Raw, faults: Mapping[str, InputError]) -> list[dict[str, Any]]:
     names: tuple[str, ...] = BLOCK_FIELDS
     if machine is not None and machine["how"] == "no_gauge":
-        names = ("mark", "fill_mass", "green_mass", "height", "corners_lost", "surface", "fate")
+        names = ("mark", "fill_mass", "green_mass", "height", "fate")
     return in_order(form_fields(at.state, kind_named("block"), at.shown, raw=typed, faults=faults), names)
 
 
-def _more(at: At) -> tuple[str, ...]:
-    return MORE_FIELDS if len(at.state.all("press")) > 1 else MORE_FIELDS[1:]
+def _more(at: At, machine: Fact | None) -> tuple[str, ...]:
+    without = set() if len(at.state.all("press")) > 1 else {"press"}
+    if machine is not None and machine["how"] == "no_gauge":
+        without.add("fill_mass")
+    return tuple(name for name in MORE_FIELDS if name not in without)
 
 
 def in_order(fields: Sequence[dict[str, Any]], names: Sequence[str]) -> list[dict[str, Any]]:

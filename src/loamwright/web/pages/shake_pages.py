@@ -146,6 +146,9 @@ def _jar_form(at: At, raw: Raw, faults: dict[str, InputError]) -> Response:
     preset = {"source": raw["preset_source"][0]} if raw.get("preset_source") else {}
     if preset:
         at.state.fact(preset["source"], "source")
+    first, more = first_and_more(
+        kind_named("jar"), form_fields(at.state, kind_named("jar"), at.shown, raw=raw, faults=faults, preset=preset)
+    )
     return page(
         at,
         "shake/new_jar.html",

@@ -121,7 +121,7 @@ def batch_page(at: Here, batch: str) -> Response:
         name=name_of(at.state, fact.id),
         waits=waits,
         orders=batches.orders(view, at.shown),
-        order=batches.next_order(view, waits, at.shown),
+        order=_order(at, view, waits),
         notes=batches.notes(view, at.shown),
         weighing=_weighing_fields(at, waits),
         figures=_figures(at, view),
@@ -137,6 +137,16 @@ def batch_page(at: Here, batch: str) -> Response:
         told=fact.get("targets"),
         cautions=cautions_for("weighing", "stabiliser_in"),
     )
+
+
+def _order(at: At, view: weigh.BatchView, waits: str) -> batches.Order | None:
+    """The order to follow now; soil also by what each pile gives."""
+    order = batches.next_order(view, waits, at.shown)
+    if order is None or waits != "soil":
+        return order
+    blend = at.state.fact(view.mix["blend"], "blend")
+    wanted = view.fact.needed("soil_wanted")
+    return {**order, "then": batches.from_piles(at.state, blend, wanted, view.scale_step, at.shown)}
 
 
 def _weighing_fields(at: At, waits: str) -> list[dict[str, Any]]:

@@ -17,7 +17,7 @@ SAID: Mapping[str, str] = {
     "why_guess_disagrees": "{source}: one of the two is far off. Both count. A second jar, or the wash test, would settle it.",
     "why_jar_fits_badly": "{source}: one of its heights or times is far from what any soil would do. Look at each, or "
     "shake a second jar.",
-    "jar_temperature_assumed": "No water temperature: {temperature} °C is taken. At 30 °C all goes a fifth faster.",
+    "jar_temperature_assumed": "No water temperature: {temperature} °C is taken. At 30 °C all takes a fifth less time.",
     "layers_without_top": "A layer was seen by eye, but not the top of all that settled: read that too, and the layer counts.",
     "silt_without_sand": "The top of the silt was seen by eye, but not the top of the sand below it: read that too, "
     "and it counts.",
