@@ -46,6 +46,7 @@ screenshots: .venv/.dev
 # The command reference, made from the commands themselves.
 reference: .venv/.dev
 	$(BIN)/python tools/command_reference.py
+	$(BIN)/python tools/kind_reference.py
 
 .venv/.run: pyproject.toml requirements.lock tools/bootstrap.py
 	$(PYTHON) tools/bootstrap.py requirements.lock

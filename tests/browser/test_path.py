@@ -66,6 +66,7 @@ def weigh_pails(page: Page, masses: tuple[str, str, str]) -> None:
 def test_a_newcomer_walks_the_path_at_the_bench(empty_server: str, phone: Page) -> None:
     phone.goto(empty_server)
     expect(phone.get_by_role("heading", level=1)).to_have_text("What is in your buckets?")
+    phone.get_by_text("Your pail", exact=True).first.click()
     fill(phone, source_0="Dune sand", source_1="Pond clay", pail="zinc pail", pail_volume="10", pail_tare="0,6")
     press(phone, "Start")
     expect(phone.get_by_role("heading", level=1)).to_have_text("Today")

@@ -1,6 +1,7 @@
 """Jars, guesses and what is believed of a source, on real entries; times against Stokes by hand and the job's own figures."""
 
 import random
+from datetime import timedelta
 
 import numpy as np
 import pytest
@@ -137,6 +138,13 @@ def test_a_jar_is_due_today_and_its_last_reading_tomorrow(trial, clay, clock):
 
 
 # --- what the readings say ---
+
+
+def test_a_jar_left_standing_for_more_than_a_week_is_no_longer_asked_for(trial, clay, clock):
+    set_up(trial, clay)
+    week, later = clock().date() + timedelta(days=7), clock().date() + timedelta(days=10)
+    assert [each for each in shake.due(trial.state, week) if each.code == "read_jar"]
+    assert not [each for each in shake.due(trial.state, later) if each.code == "read_jar"]
 
 
 def test_a_top_of_the_sand_read_while_it_is_the_top_of_all_is_a_bed_height(trial, clay):

@@ -10,7 +10,7 @@ from loamwright.engine.block import cure
 from loamwright.engine.evidence import apart as telling_apart
 from loamwright.engine.evidence import characteristic, power
 from loamwright.engine.evidence import spread as spreading
-from loamwright.engine.evidence.acceptance import BlockValue
+from loamwright.engine.evidence.acceptance import LATE_DAYS, BlockValue
 from loamwright.engine.evidence.pass_chance import PassChance
 from loamwright.engine.evidence.spread import Spread
 from loamwright.errors import InputError, Note
@@ -22,9 +22,6 @@ from loamwright.project.finding import Finding, Given, Result, attempt
 from loamwright.project.judged import judged
 from loamwright.project.state import Fact, State
 from loamwright.rules.evaluate import Verdict, evaluate
-
-LATE_DAYS = 1
-"""Blocks broken later than this after the age asked for count, but it is said (as in `evidence.acceptance`)."""
 
 OWN_MIX = "@"
 """Stands in the key of a batch that missed its dose and counts as a mix of its own (`blocks.mix_key`)."""

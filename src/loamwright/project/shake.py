@@ -295,7 +295,7 @@ def due(state: State, today: date) -> tuple[Due, ...]:
     for fact in state.all("jar"):
         view = jar_view(state, fact.id)
         wanted = _wanted(state, view, today)
-        if wanted is not None:
+        if wanted is not None and (today - wanted.at.date()).days <= judged("jar-lapses"):
             values = {"says": wanted.says, "at": f"{wanted.at:%H:%M}"}
             found.append(Due("read_jar", "shake", fact.id, on=wanted.at.date(), values=values))
     for source in state.all("source"):

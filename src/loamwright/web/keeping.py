@@ -8,7 +8,7 @@ from fastapi import APIRouter, Depends, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from loamwright.errors import InputError
-from loamwright.notebook.entry import is_id, new_id
+from loamwright.notebook.entry import is_id, local_moment, new_id
 from loamwright.notebook.fields import parse
 from loamwright.notebook.kinds import Kind, kind_named
 from loamwright.web.forms import first_and_more, form_fields, raw_of_body
@@ -130,7 +130,7 @@ def history(at: Here, entry: str) -> Response:
             "id": each.id,
             "words": entry_line(at.state, each.id, at.shown),
             "by": each.by or "nobody named",
-            "at": each.at,
+            "at": f"{local_moment(each.at, each.offset):%Y-%m-%d %H:%M}",
             "reason": each.reason,
             "counts": each.id in heads,
             "hash": each.hash[:12],

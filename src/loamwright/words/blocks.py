@@ -53,7 +53,7 @@ def press_orders(state: State, batch: Fact, press_fact: Fact | None, mark: str, 
     if press_fact["how"] == "gauge" and "gauge_wanted" in press_fact.values:
         value = shown.value(press_fact.needed("gauge_wanted"), "pressure")
         unit = shown.unit("pressure").label
-        found.append({"text": "Press to", "number": value.removesuffix(unit).rstrip(), "unit": unit, "then": ""})
+        found.append({"text": "Press to", "number": value.removesuffix(unit).rstrip(), "unit": unit, "then": "On the gauge."})
     elif "block_height" in press_fact.values:
         value, unit = shown.value(press_fact.needed("block_height"), "length"), shown.unit("length").label
         found.append({"text": "Height", "number": value.removesuffix(unit).rstrip(), "unit": unit, "then": ""})
@@ -77,7 +77,7 @@ def block_line(state: State, block: Fact, shown: Shown) -> str:
         parts.append(f"{count(block['corners_lost'], 'corner')} lost")
     minutes = minutes_held(state, block)
     if minutes is not None:
-        parts.append(f"{span(minutes)} held")
+        parts.append(f"{span(minutes)} after the stabiliser")
     return ", ".join(parts)
 
 

@@ -23,12 +23,12 @@ def money(state: State, value: float) -> str:
     """A sum in the person's money: four digits are enough, cents only where they count.
 
     >>> from loamwright.project.state import State
-    >>> money(State(""), 142.6), money(State(""), 8.5), money(State(""), 289000.0)
-    ('142.6', '8.50', '289000')
+    >>> money(State(""), 142.6), money(State(""), 8.5), money(State(""), 0.2984), money(State(""), 289000.0)
+    ('142.6', '8.50', '0.298', '289000')
     """
     fact = state.find(state.project, "project")
     currency = "" if fact is None or fact.fault is not None else str(fact.get("currency", ""))
-    digits = 0 if abs(value) >= 1000 else 1 if abs(value) >= 100 else 2
+    digits = 0 if abs(value) >= 1000 else 1 if abs(value) >= 100 else 2 if abs(value) >= 1 or value == 0 else 3
     return with_unit(number(value, digits), currency)
 
 

@@ -38,7 +38,7 @@ def _row(state: State, each: MixResult, shown: Shown) -> list[str]:
         strength(each.spread.mean, shown),
         strength(each.spread.least, shown),
         _of(each.scatter, lambda value: percent(value, 0)),
-        _of(each.cautious, lambda value: strength(value, shown)),
+        _of(each.cautious, lambda value: strength(value, shown) if value > 0 else "none left"),
         word,
     ]
 

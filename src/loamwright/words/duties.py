@@ -51,9 +51,13 @@ _PAGES: Mapping[str, tuple[str, ...]] = {
 
 
 def next_step(state: State, now: date, href: Href) -> dict[str, str]:
-    """The one thing to do next: a batch in hand first, then what is due today, else the next stage that has nothing yet."""
+    """The one thing to do next: a batch in hand first, then what is due today, else the next stage that has nothing yet.
+
+    Its address is empty where nothing is left to do.
+    """
     ready = today.due_now(state, now)
     in_hand = [each for each in ready if each.code in _IN_HAND and state.day(state.fact(each.about, "batch")) == now]
+    in_hand.sort(key=lambda each: _IN_HAND.index(each.code))
     dated = [each for each in ready if each.on is not None]
     open_work = [each for each in ready if each.verb == "weigh"]
     for found in (in_hand[:1], dated[:1], open_work[-1:]):
@@ -65,10 +69,11 @@ def next_step(state: State, now: date, href: Href) -> dict[str, str]:
             if named:
                 return due_words(named[0], state, now, href)
             return {"what": sentence(f"next_{step.code}", {}), "when": "", "href": href(*step.page)}
-    return {"what": sentence("next_nothing", {}), "when": "", "href": href("today")}
+    return {"what": sentence("next_nothing", {}), "when": "", "href": ""}
 
 
-_IN_HAND = ("press_blocks", "weigh_water", "weigh_stabiliser", "weigh_soil")  # a mix that waits loses strength by the minute
+# A mix that waits loses strength by the minute: the batch furthest on comes first.
+_IN_HAND = ("press_blocks", "weigh_water", "weigh_stabiliser", "weigh_soil")
 
 
 def _has(kind: str, how_many: int = 1) -> Callable[[State], bool]:

@@ -12,6 +12,10 @@ AS_WRITTEN = {
 }
 
 
+# Ratios that nobody measures to four digits; shares in per cent are said to three as well.
+THREE_DIGITS = {"span_to_thickness", "height_to_thickness"}
+
+
 class _Values(dict[str, str]):
     def __missing__(self, key: str) -> str:
         return "?"
@@ -37,7 +41,11 @@ def _put_in(name: str, value: object) -> str:
 
     >>> _put_in("path", "my_wall.notebook"), _put_in("quantity", "wet_mass")
     ('my_wall.notebook', 'wet mass')
+    >>> _put_in("rise_pct", 19.354)
+    '19.4'
     """
+    if isinstance(value, float) and (name in THREE_DIGITS or name.endswith("_pct")):
+        return f"{value:.3g}"
     return value if name in AS_WRITTEN and isinstance(value, str) else plain(value)
 
 

@@ -10,12 +10,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from loamwright import tables
+from loamwright.engine.bench.phases import STANDARD_GRAVITY
 from loamwright.errors import InputError, check_between, check_not_negative, check_positive, holds
 from loamwright.formula import Formula, Term
 
 Numbers = float | NDArray[np.float64]
 
-GRAVITY = 9.80665  # m/s², exact by definition [si-brochure]
+GRAVITY = STANDARD_GRAVITY  # m/s² [si-brochure]
 
 STOKES_VELOCITY = Formula(
     "stokes_velocity",

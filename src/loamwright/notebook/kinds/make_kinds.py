@@ -42,7 +42,7 @@ KINDS = (
             ref("recipe", "Recipe", "recipe", required=True),
             ref("container", "Measure filled with water", "container"),
             quantity("water_volume", "Water in it", "volume"),
-            quantity("water_mass", "What the scale says", "mass"),
+            quantity("water_mass", "Water, as the scale says", "mass", hint="zero the scale with the empty measure on it"),
             rows(
                 "pails",
                 "One pail of each source",

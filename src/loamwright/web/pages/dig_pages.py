@@ -65,7 +65,7 @@ def source_page(at: Here, source: str) -> Response:
     )
 
 
-def _next(at: At, source: str) -> dict[str, str]:
+def _next(at: At, source: str) -> dict[str, str] | None:
     """What to do with a source now: its pails, its pan, its stop questions, then what it holds."""
     back = f"&back={at.href('dig', 'source', source)}"
     if not at.state.where("pail_weighing", "source", source):
@@ -77,7 +77,7 @@ def _next(at: At, source: str) -> dict[str, str]:
     if not at.state.where("jar", "source", source) and not at.state.where("guess", "source", source):
         return {"label": "Shake a jar of it, or guess", "href": at.href("shake", "source", source)}
     step = next_step(at.state, at.hand.moment.date(), at.href)
-    return {"label": step["what"], "href": step["href"]}
+    return {"label": step["what"], "href": step["href"]} if step["href"] else None
 
 
 def _stops(at: At, source: str) -> list[dict[str, Any]]:
