@@ -75,7 +75,7 @@ class RecipeView:
     proofs : tuple of Proof
         The newest last.
     missing : tuple of Note
-        What keeps it a draft: open stop questions, then what its newest proving batch lacks.
+        What keeps it a draft: a dose that is missed, open stop questions, then what its newest proving batch lacks.
     """
 
     fact: Fact
@@ -108,8 +108,17 @@ def _recipe_view(state: State, fact: Fact) -> RecipeView:
     except InputError as found:
         fault = found
     proofs = tuple(_proof(state, each, shown, fact) for each in state.where("proving_batch", "recipe", fact.id))
-    missing = (*_stops(state, fact), *(proofs[-1].missing if proofs else (Note("proving_none", {}),)))
+    proof = proofs[-1].missing if proofs else (Note("proving_none", {}),)
+    missing = (*_other_mix(ready, now), *_stops(state, fact), *proof)
     return RecipeView(fact, shown, ready, now, fault, proofs, missing)
+
+
+def _other_mix(ready: Setup | None, now: Offered | None) -> tuple[Note, ...]:
+    """A recipe more than 5 % off its dose makes another mix than the one that was broken and chosen: no batch can prove it."""
+    if ready is None or now is None or not making.misses_dose(ready, now):
+        return ()
+    reached, wanted = 100.0 * now.recipe.stabiliser_of_total, 100.0 * ready.dose.value
+    return (Note("recipe_misses_dose", {"reached_pct": reached, "wanted_pct": wanted}),)
 
 
 def _stops(state: State, fact: Fact) -> tuple[Note, ...]:

@@ -59,4 +59,5 @@ SAID: Mapping[str, str] = {
     "unknown_shape_table": "There is no table of shape factors called {table}. Known are: {known}.",
     "below_shape_table": "The block is flatter than the table of shape factors goes: its factor is drawn on beyond it.",
     "above_shape_table": "The block is taller than the table of shape factors goes: its last factor is taken.",
+    "recipe_misses_dose": "It reaches {reached_pct} % where {wanted_pct} % was chosen: another mix. Weigh the stabiliser, or take other pails or bags.",
 }
