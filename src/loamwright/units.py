@@ -4,6 +4,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
+from unicodedata import normalize
 
 from loamwright import tables
 from loamwright.errors import InputError
@@ -61,6 +62,9 @@ _NUMBER = re.compile(
 )
 
 
+_VULGAR = re.compile("[¼½¾⅐-⅞]")
+
+
 def parse_number(text: str) -> float:
     """A number as a person writes it: fractions, a decimal comma or point, never a thousands separator.
 
@@ -71,10 +75,11 @@ def parse_number(text: str) -> float:
 
     Examples
     --------
-    >>> parse_number("1 1/2"), parse_number("0,75"), parse_number(" 3/4 "), parse_number("1,234")
-    (1.5, 0.75, 0.75, 1.234)
+    >>> parse_number("1 1/2"), parse_number("0,75"), parse_number(" 3/4 "), parse_number("1,234"), parse_number("2½")
+    (1.5, 0.75, 0.75, 1.234, 2.5)
     """
-    stripped = text.strip().replace(" ", " ").replace(" ", " ")
+    stripped = text.strip().replace(" ", " ").replace(" ", " ").replace("٫", ".")
+    stripped = _VULGAR.sub(lambda found: " " + normalize("NFKC", found[0]).replace("⁄", "/"), stripped).strip()
     if not stripped:
         raise InputError("no_number")
     found = _NUMBER.fullmatch(stripped)
@@ -86,7 +91,11 @@ def parse_number(text: str) -> float:
         if value in (float("inf"), float("-inf")):
             raise InputError("not_a_number", typed=text)
         return sign * value
-    under = int(found["under"] or found["under2"])
+    # As floats: thousands of digits are no number anybody weighs, and Python's whole numbers refuse them.
+    under = float(found["under"] or found["under2"])
     if under == 0:
         raise InputError("divided_by_zero", typed=text)
-    return sign * (int(found["whole"] or 0) + int(found["top"] or found["top2"]) / under)
+    value = float(found["whole"] or 0) + float(found["top"] or found["top2"]) / under
+    if not max(value, under) < float("inf"):
+        raise InputError("not_a_number", typed=text)
+    return sign * value

@@ -8,12 +8,13 @@ import click
 from loamwright.cli.figures import Figure, figures_of
 from loamwright.cli.sections import Section, batch_lines, sections_of
 from loamwright.cli.shared import local_now, show_json
-from loamwright.cli.values import due_json, fact_json, finding_json, question_json, question_words
+from loamwright.cli.values import due_json, fact_json, finding_json, question_json
 from loamwright.notebook.entry import Entry
 from loamwright.notebook.kinds import kinds
 from loamwright.project import today
 from loamwright.project.finding import Finding, Withheld
 from loamwright.project.state import Fact, State
+from loamwright.words.asked import question_words
 from loamwright.words.duties import due_words, next_step
 from loamwright.words.numbers import Shown
 from loamwright.words.sentences import of_fault, of_note

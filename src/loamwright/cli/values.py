@@ -11,8 +11,9 @@ from loamwright.notebook.kinds import kinds
 from loamwright.project.asking import Due, Question
 from loamwright.project.finding import Finding, Result, Withheld, working
 from loamwright.project.state import Fact, State
+from loamwright.words.asked import question_words
 from loamwright.words.duties import due_words
-from loamwright.words.sentences import of_fault, of_note, sentence
+from loamwright.words.sentences import of_fault, of_note
 from loamwright.words.showing import name_of
 
 
@@ -114,12 +115,6 @@ def _working(finding: Finding) -> list[dict[str, str]]:
         }
         for line in working(finding)
     ]
-
-
-def question_words(state: State, each: Question) -> str:
-    """A question in one sentence."""
-    about = [entity for entity in each.about if state.versions.history(entity)]
-    return sentence(each.code, {"names": ", ".join(name_of(state, entity) for entity in about), **each.values})
 
 
 def question_json(state: State, each: Question) -> dict[str, Any]:

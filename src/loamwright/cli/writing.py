@@ -9,7 +9,7 @@ import click
 from loamwright.cli import shared
 from loamwright.cli.naming import pick_entry
 from loamwright.cli.typed import take
-from loamwright.cli.values import fact_json, question_json, question_words
+from loamwright.cli.values import fact_json, question_json
 from loamwright.errors import InputError
 from loamwright.notebook.entry import Entry, instant, new_id
 from loamwright.notebook.kinds import Kind
@@ -18,6 +18,7 @@ from loamwright.project.asking import Question
 from loamwright.project.desk import Desk, Hand
 from loamwright.project.state import State
 from loamwright.project.telling import with_told
+from loamwright.words.asked import question_words
 from loamwright.words.cautions import cautions_for
 from loamwright.words.showing import entry_line, shown_units
 

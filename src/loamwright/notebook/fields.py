@@ -12,6 +12,7 @@ from typing import Any, Literal
 
 from loamwright import units
 from loamwright.errors import InputError
+from loamwright.notebook.sense import check_sense, check_year
 
 FieldKind = Literal[
     "text", "choice", "number", "whole", "quantity", "quantities", "flag", "date", "moment", "ref", "refs", "rows", "told"
@@ -313,13 +314,17 @@ _PARSERS: Mapping[FieldKind, Callable[[Field, Raw], Any]] = {
 # --- from a stored body to values --------------------------------------------------------------------------------------
 
 
+_OWN_SENTENCE = ("unknown_unit", "beyond_sense", "year_beyond_sense")
+
+
 def understand(fields: Sequence[Field], body: Mapping[str, Any]) -> dict[str, Any]:
     """Typed values of a stored body: numbers become `Amount`; anything the field list does not know is left out.
 
     Raises
     ------
     InputError
-        "field_missing" or "field_not_understood": the entry is kept and shown, and left out of every sum.
+        "field_missing", "field_not_understood", "unknown_unit", "beyond_sense" or "year_beyond_sense": the entry is kept
+        and shown, and left out of every sum.
     """
     values: dict[str, Any] = {}
     for each in fields:
@@ -330,8 +335,8 @@ def understand(fields: Sequence[Field], body: Mapping[str, Any]) -> dict[str, An
             continue
         try:
             values[each.name] = _READERS[each.kind](each, stored)
-        except (KeyError, TypeError, ValueError, AttributeError) as fault:
-            if isinstance(fault, InputError) and fault.code == "unknown_unit":
+        except (KeyError, TypeError, ValueError, AttributeError, OverflowError) as fault:
+            if isinstance(fault, InputError) and fault.code in _OWN_SENTENCE:
                 raise
             raise InputError("field_not_understood", field=each.name, label=each.label, found=str(stored)[:80]) from fault
     return values
@@ -342,6 +347,7 @@ def _amount(each: Field, stored: Any) -> Amount:
     if type(number) not in (int, float) or type(typed) is not str:
         raise TypeError(stored)
     if each.kind == "number":
+        check_sense("count", float(number), label=each.label, typed=typed, unit="")
         return Amount(float(number), "1", typed)
     unit = stored["unit"]  # a quantity without its unit is not understood, never taken as the engine's
     known = units.all_units().get(unit)
@@ -349,7 +355,17 @@ def _amount(each: Field, stored: Any) -> Amount:
         known = units.unit(unit)
     if known is not None and known.quantity != each.quantity:
         raise TypeError(unit)
-    return Amount(float(number), unit, typed)
+    found = Amount(float(number), unit, typed)
+    engine, of = (found.number, "count") if known is None else (known.to_engine(found.number), each.quantity)
+    check_sense(of, engine, label=each.label, typed=typed, unit=unit)
+    return found
+
+
+def _read_whole(each: Field, stored: Any) -> int:
+    if type(stored) is not int:
+        raise TypeError(stored)
+    check_sense("count", float(stored), label=each.label, typed=str(stored), unit="")
+    return stored
 
 
 def _read_list(read: Callable[[Field, Any], Any]) -> Callable[[Field, Any], tuple[Any, ...]]:
@@ -379,6 +395,7 @@ def _read_choice(each: Field, stored: Any) -> str:
 def _read_date(each: Field, stored: Any) -> str:
     if not (_is_day(stored) if each.kind == "date" else _MOMENT.fullmatch(stored) and _is_day(stored[:10])):
         raise ValueError(stored)
+    check_year(stored, label=each.label)
     return str(stored)
 
 
@@ -386,7 +403,7 @@ _READERS: Mapping[FieldKind, Callable[[Field, Any], Any]] = {
     "text": _typed(str),
     "choice": _read_choice,
     "number": _amount,
-    "whole": _typed(int),
+    "whole": _read_whole,
     "quantity": _amount,
     "quantities": _read_list(_amount),
     "flag": _typed(bool),

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 
 from loamwright import units
+from loamwright.errors import InputError
 from loamwright.notebook.kinds import kind_named
 from loamwright.papers.sheet import Column, Group, Row, Sheet
 from loamwright.project import cure, press, weigh
@@ -10,6 +11,7 @@ from loamwright.project.state import Fact, State
 from loamwright.words.batches import mass_order
 from loamwright.words.cautions import CAUTIONS
 from loamwright.words.numbers import Shown
+from loamwright.words.sentences import of_fault
 from loamwright.words.showing import name_of
 
 FILL = ("Date", "At the bench", "Air °C")
@@ -17,16 +19,18 @@ AHEAD = 12
 
 
 def weigh_out(state: State, batch: Fact, shown: Shown) -> Sheet:
-    """The weigh-out sheet of one batch: the three orders, and boxes for what the scale said, twice over for top-ups."""
-    view = weigh.batch_view(state, batch.id)
+    """The weigh-out sheet of one batch: the three orders, and boxes for what the scale said, twice over for top-ups.
+
+    Where the batch cannot be reckoned, the sheet says why and leaves the orders blank: what was weighed can still be typed in.
+    """
     unit = shown.unit("mass")
-    wanted = {
-        "soil": mass_order("", batch.needed("soil_wanted"), view.scale_step, shown)["number"],
-        "stabiliser": mass_order("", view.stabiliser_order, view.scale_step, shown)["number"],
-        "water": "none" if view.water_order is None else mass_order("", view.water_order, view.scale_step, shown)["number"],
-    }
     names = _options("weighing", "what")
-    what = [key for key in names if key != "stabiliser" or view.dose.value > 0]
+    orders = "Soil first, stabiliser next, mix dry to one colour, water last."
+    try:
+        wanted = _orders(state, batch, shown)
+    except InputError as fault:
+        wanted, orders = dict.fromkeys(names, ""), of_fault(fault)
+    what = [key for key in names if key in wanted]
     return Sheet(
         name="weigh-out",
         title=f"Weigh-out: {name_of(state, batch.id)}",
@@ -39,9 +43,20 @@ def weigh_out(state: State, batch: Fact, shown: Shown) -> Sheet:
         rows=tuple(Row(key, names[key].capitalize(), {"wanted": wanted[key]}, {"what": key, "batch": batch.id}) for key in what),
         groups=(Group("first", "weighing", "mass"), Group("more", "weighing", "mass")),
         fill=(*FILL, "Stabiliser in at"),
-        orders=("Soil first, stabiliser next, mix dry to one colour, water last.",),
+        orders=(orders,),
         cautions=(CAUTIONS["cement"], CAUTIONS["mixer"]),
     )
+
+
+def _orders(state: State, batch: Fact, shown: Shown) -> dict[str, str]:
+    """What to weigh of soil, stabiliser (where there is any) and water."""
+    view = weigh.batch_view(state, batch.id)
+    step = view.scale_step
+    found = {"soil": mass_order("", batch.needed("soil_wanted"), step, shown)["number"]}
+    if view.dose.value > 0:
+        found["stabiliser"] = mass_order("", view.stabiliser_order, step, shown)["number"]
+    found["water"] = "none" if view.water_order is None else mass_order("", view.water_order, step, shown)["number"]
+    return found
 
 
 def _options(kind: str, field: str) -> Mapping[str, str]:

@@ -18,6 +18,7 @@ from loamwright.errors import InputError, Note
 from loamwright.project import blends, quantiles, shake
 from loamwright.project.asking import Due, Question
 from loamwright.project.finding import Band, Finding, Given
+from loamwright.project.judged import judged
 from loamwright.project.state import Fact, State
 
 HELD = ("sand", "silt", "clay", "fines")
@@ -383,15 +384,31 @@ def offer_body(parts: Mapping[str, int]) -> dict[str, Any]:
 
 
 def questions(state: State) -> tuple[Question, ...]:
-    """Blends that cannot be computed with."""
-    found: list[Question] = []
+    """Blends and doses that cannot be computed with, or look like a slip."""
+    found: list[Question] = [question for mix in state.all("mix") for question in _dose_questions(mix)]
     for fact in state.all("blend"):
         try:
             for source in blends.parts_of(fact):
                 state.fact(source, "source")
+            largest = max(row["parts"] for row in fact["parts"])
+            if largest > judged("parts-usual-most"):
+                values = {"parts": largest, "most": judged("parts-usual-most")}
+                found.append(Question("parts_many", "blend", (fact.id,), "unlikely", values))
         except InputError as fault:
             found.append(Question(fault.code, "blend", (fact.id,), "impossible", dict(fault.values)))
     return tuple(found)
+
+
+def _dose_questions(mix: Fact) -> tuple[Question, ...]:
+    """A dose no mix has, or one that looks like per cent typed as a fraction or the other way round."""
+    try:
+        dose = blends.wanted_dose(mix).value
+    except InputError as fault:
+        return (Question(fault.code, "blend", (mix.id,), "impossible", dict(fault.values)),)
+    least, most = judged("dose-usual-least"), judged("dose-usual-most")
+    if dose == 0 or least <= dose <= most:
+        return ()
+    return (Question("dose_strange", "blend", (mix.id,), "unlikely", {"dose": dose, "least": least, "most": most}),)
 
 
 def due(state: State, today: date) -> tuple[Due, ...]:

@@ -7,7 +7,7 @@ from functools import lru_cache
 from loamwright.engine.evidence import pass_chance as chances
 from loamwright.engine.evidence.acceptance import Criterion
 from loamwright.engine.evidence.pass_chance import PassChance, SpreadAssumption
-from loamwright.errors import InputError
+from loamwright.errors import InputError, check_between
 from loamwright.formula import Formula, Term
 from loamwright.project.asking import Due, Question
 from loamwright.project.finding import Finding, Given, Result, attempt
@@ -86,6 +86,9 @@ def _own(fact: Fact) -> Brief:
         return Brief(fact, "own", lacks=lacks)
     soak = fact.number("soak_least") if wet else None
     try:
+        check_between(1, judged("brief-blocks-most"), blocks_to_test=fact["n"])
+        if "age_days" in fact.values:
+            check_between(1, judged("brief-age-most"), age_in_days=fact["age_days"])
         rule = own_brief(
             mean_least=fact.needed("mean_least"),
             each_least=fact.number("each_least"),

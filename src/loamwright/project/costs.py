@@ -133,6 +133,9 @@ class MixCost:
     notes: tuple[Note, ...]
 
 
+MOST_MONEY = 1e12  # more of any currency is a slip
+
+
 def price(fact: Fact, field: str) -> Given:
     """A price as typed; `InputError` ("price_missing", "price_not_read") where there is none: it is not a price of zero."""
     typed = fact.get(field, "")
@@ -142,7 +145,7 @@ def price(fact: Fact, field: str) -> Given:
         value = units.parse_number(typed)
     except InputError:
         raise InputError("price_not_read", name=fact.get("name", ""), typed=typed) from None
-    if value < 0:
+    if not 0 <= value <= MOST_MONEY:
         raise InputError("price_not_read", name=fact.get("name", ""), typed=typed)
     return Given(value, (fact.head,), typed)
 

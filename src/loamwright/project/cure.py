@@ -135,7 +135,7 @@ def wanted_age(state: State, block: Fact) -> int:
 def _age_asked(state: State) -> int | None:
     of = brief.brief(state)
     typed = None if of.fact is None else of.fact.get("age_days")
-    asked = typed if typed is not None and typed > 0 else brief.yardstick(of).age_days
+    asked = typed if typed is not None and 0 < typed <= judged("brief-age-most") else brief.yardstick(of).age_days
     return None if asked is None else int(asked)
 
 

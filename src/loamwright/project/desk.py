@@ -153,7 +153,8 @@ class Desk:
         Raises
         ------
         InputError
-            "not_found" where the notebook has no such entry, "already_replaced" where something newer stands in its place.
+            "not_found" where the notebook has no such entry, "already_replaced" where something newer stands in its place,
+            "project_not_undone" for the entry that opened a project: all that is in it would be out of reach.
         """
         state = self.state(project)
         target = state.versions.entries.get(undone)
@@ -164,6 +165,8 @@ class Desk:
             raise InputError("already_replaced", id=undone)
         others = [head for head in heads if head.id != target.id] or [state.versions.entries[each] for each in target.replaces]
         before = max(others, key=lambda each: (each.at, each.id), default=None)
+        if target.kind == "project" and (before is None or before.withdraws):
+            raise InputError("project_not_undone")
         body, schema = ({}, target.schema) if before is None else (before.body, before.schema)
         return write(
             target.kind,

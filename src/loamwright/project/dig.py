@@ -1,11 +1,12 @@
 """Dig: what is in the buckets; moisture, struck pails, oversize, and the stop questions."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date
+from statistics import median
 
 from loamwright.engine.bench import density, moisture
 from loamwright.engine.soil.priors import setting
-from loamwright.errors import InputError, Note
+from loamwright.errors import InputError, Note, check_positive
 from loamwright.formula import Formula, Term
 from loamwright.notebook.kinds.dig_kinds import STOP_QUESTIONS
 from loamwright.project.asking import Due, Question
@@ -105,6 +106,7 @@ def loose_density(state: State, source: str) -> Result | None:
 
     def compute() -> Finding:
         volume = state.container_volume(fact["container"], state.at(fact))
+        check_positive(pail_volume=volume)
         formula = Formula(
             "loose_dry_density",
             "rho",
@@ -162,15 +164,43 @@ def questions(state: State) -> tuple[Question, ...]:
             ("pan_test", last_moisture(state, source.id)),
             ("pail_weighing", pail_mass(state, source.id)),
             ("oversize", oversize(state, source.id)),
+            ("loose_density", _density_of_pails(state, source.id)),
         ):
             if isinstance(result, Withheld):
                 values = {"source": source.get("name", ""), "what": name, **result.fault.values}
                 found.append(Question(result.fault.code, "dig", result.about, "impossible", values))
+        found.extend(_pail_questions(state, source))
         found.extend(
             Question("stop_seen", "dig", (source.id,), "unlikely", {"source": source["name"], "stop": STOP_QUESTIONS[stop]})
             for stop in seen_stops(state, source.id)
         )
     return tuple(found)
+
+
+def _density_of_pails(state: State, source: str) -> Result | None:
+    """Loose density where the pails can be read: what is wrong with them is said of them, a pail not measured is no slip."""
+    found = loose_density(state, source) if isinstance(pail_mass(state, source), Finding) else None
+    return None if isinstance(found, Withheld) and found.fault.code == "needed" else found
+
+
+def _pail_questions(state: State, source: Fact) -> Iterable[Question]:
+    """Struck pails that differ among themselves, or hold what no loose soil weighs."""
+    weighed = state.where("pail_weighing", "source", source.id)
+    if not weighed or not isinstance(pail_mass(state, source.id), Finding):
+        return
+    newest = weighed[-1]
+    masses = [amount.engine for amount in newest["gross"]]
+    usual = median(masses)
+    odd = max(masses, key=lambda mass: abs(mass - usual))
+    if abs(odd - usual) > judged("pails-apart") * usual:
+        values = {"source": source["name"], "odd": odd, "usual": usual}
+        yield Question("pails_apart", "dig", (newest.id,), "unlikely", values)
+        return
+    found = loose_density(state, source.id)
+    least, most = judged("loose-density-least"), judged("loose-density-most")
+    if isinstance(found, Finding) and not least <= found.value <= most:
+        values = {"source": source["name"], "density": found.value, "least": least, "most": most}
+        yield Question("loose_density_strange", "dig", (newest.id,), "unlikely", values)
 
 
 def due(state: State, today: date) -> tuple[Due, ...]:

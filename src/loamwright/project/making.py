@@ -13,7 +13,7 @@ from loamwright.engine.yard import bags as bagging
 from loamwright.engine.yard import batch as batching
 from loamwright.engine.yard.batch import WHOLE_MISS, Recipe, Yard
 from loamwright.engine.yard.recipe import RecipeSearch, Split, recipe_search, split_batch
-from loamwright.errors import InputError
+from loamwright.errors import InputError, check_between
 from loamwright.formula import Formula, Term
 from loamwright.project import blends, choosing, dig, ladder
 from loamwright.project.finding import Finding, Given, given
@@ -301,6 +301,7 @@ def offers(state: State, picked: Picked | None = None, *, most: int = 4) -> Offe
 def reckon(ready: Setup, *, sets: int, half_bags: int, stock: Mapping[str, Finding] | None = None) -> Offered:
     """One recipe worked out with what the yard has, with the stock as it is or as given."""
     stock = stock or ready.stock
+    check_between(1, bagging.yard_value("sets-most"), sets_of_pails=sets)
     made = batching.recipe(
         ready.parts,
         sets=sets,

@@ -2,19 +2,23 @@
 
 from collections.abc import Callable
 from datetime import datetime
+from typing import Any
 
 from fastapi import FastAPI, Request
+from fastapi.exceptions import RequestValidationError
 from fastapi.responses import HTMLResponse, Response
 from fastapi.staticfiles import StaticFiles
+from starlette.exceptions import HTTPException
 
 from loamwright import __version__
 from loamwright.errors import InputError
 from loamwright.project.desk import Desk
 from loamwright.web import keeping
+from loamwright.web.forms import typed_again
 from loamwright.web.pages import routers
-from loamwright.web.render import plain_page, static_folder
+from loamwright.web.render import plain_page, raw_form, static_folder
 from loamwright.web.safety import guard
-from loamwright.words.sentences import of_fault
+from loamwright.words.sentences import of_fault, sentence
 
 LOOPBACK = frozenset({"127.0.0.1", "localhost", "::1", "testserver"})
 
@@ -34,6 +38,8 @@ def create_app(desk: Desk, *, clock: Callable[[], datetime] = local_now, hosts: 
     for router in (*routers(), keeping.router):
         app.include_router(router)
     app.add_exception_handler(InputError, _fault_page)
+    app.add_exception_handler(HTTPException, _no_page)
+    app.add_exception_handler(RequestValidationError, _no_page)
 
     @app.get("/ready")
     def ready() -> dict[str, str]:
@@ -55,4 +61,24 @@ async def _fault_page(request: Request, fault: Exception) -> Response:
     parts = request.url.path.split("/")
     back = "/".join(parts[:3]) + "/today" if len(parts) > 3 and parts[1] == "p" and parts[3] != "today" else "/"
     status = 404 if fault.code in NOT_HERE else 507 if fault.code == "notebook_full" else 422
-    return plain_page("fault.html", words=of_fault(fault), back=back, status=status)
+    typed = await _typed(request) if request.method == "POST" else []
+    look = f"{'/'.join(parts[:3])}/entry/{fault.values['id']}" if fault.code == "not_understood" and len(parts) > 3 else ""
+    return plain_page(
+        "fault.html", words=of_fault(fault), back=back, look=look, typed=typed, again=request.url.path, status=status
+    )
+
+
+async def _no_page(request: Request, fault: Exception) -> Response:
+    """An address that leads nowhere, or a form that came without what it needs, in a sentence."""
+    status = fault.status_code if isinstance(fault, HTTPException) else 422
+    code = "no_such_page" if status in (404, 405) else "form_not_read"
+    return plain_page("fault.html", words=sentence(code, {}), back="/", status=status)
+
+
+async def _typed(request: Request) -> list[dict[str, Any]]:
+    """What a form brought, to be sent again from the page that says why nothing of it was kept."""
+    try:
+        sent = (await request.form()).multi_items()
+    except HTTPException:  # no form at all
+        return []
+    return typed_again(raw_form([(name, value) for name, value in sent if isinstance(value, str)]))

@@ -4,10 +4,11 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from loamwright.errors import InputError
+from loamwright.notebook.entry import is_id
 from loamwright.notebook.fields import CONTAINER, Field
-from loamwright.notebook.kinds import Kind
+from loamwright.notebook.kinds import Kind, kinds
 from loamwright.project.state import State
-from loamwright.units import units_of
+from loamwright.units import all_units, units_of
 from loamwright.words.numbers import Shown
 from loamwright.words.sentences import of_fault
 from loamwright.words.showing import name_of
@@ -152,6 +153,25 @@ def _rows(state: State, each: Field, shown: Shown, raw: Raw, faults: Mapping[str
     if found and each.name in faults:
         found[0]["error"] = of_fault(faults[each.name])
     return found
+
+
+def typed_again(raw: Raw) -> list[dict[str, Any]]:
+    """A sent form as plain fields: numbers and words to be seen and sent again, ids and units sent along unseen."""
+    labels = {each.name: each.label for kind in kinds().values() for each in kind.fields}
+    found = []
+    for name, values in raw.items():
+        own = name.removeprefix("preset_")
+        for value in values:
+            unit = own.endswith("_unit") and own.removesuffix("_unit") in raw
+            seen = own == name and (own in labels or "." in own) and bool(value) and not is_id(value) and not unit
+            label = f"{labels.get(own, own)}{_unit_word(raw, name)}"
+            found.append({"name": name, "value": value, "label": label, "kind": "text" if seen else "hidden"})
+    return found
+
+
+def _unit_word(raw: Raw, name: str) -> str:
+    key = (raw.get(f"{name}_unit") or [""])[0]
+    return f", {all_units()[key].label}" if key in all_units() else ""
 
 
 def raw_of_body(kind: Kind, body: Mapping[str, Any]) -> dict[str, list[str]]:

@@ -216,7 +216,9 @@ async def undo(request: Request, at: Here, entry: str) -> Response:
         wanted_id = undone.id
     address = request.headers.get("referer", "")
     path = address[address.find("/p/") :] if "/p/" in address else ""
-    old = at.state.versions.entries[entry]
+    old = at.state.versions.entries.get(entry)
+    if old is None:
+        raise InputError("not_found", kind="entry", id=entry)
     return RedirectResponse(with_kept(back_to(at, path, _verb(old.kind)), wanted_id), 303)
 
 

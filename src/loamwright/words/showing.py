@@ -22,10 +22,13 @@ def shown_units(state: State) -> Shown:
     return Shown({quantity: unit for quantity, unit in chosen.items() if unit})
 
 
-def name_of(state: State, entity: str) -> str:
-    """What a person calls an entity: its name, or one made from what it is."""
+def name_of(state: State, entity: str, *of: str) -> str:
+    """What a person calls an entity: its name, or one made from what it is.
+
+    A name made from another's asks for that one's kind (`of`), so that an entry naming itself ends in words, not in a circle.
+    """
     fact = state.find(entity)
-    if fact is None:
+    if fact is None or (of and fact.kind not in of):
         return "something not here"
     return _name_of_fact(state, fact)
 
@@ -42,22 +45,22 @@ def _name_of_fact(state: State, fact: Fact) -> str:
 
 def blend_name(state: State, fact: Fact) -> str:
     """A blend with its sources named in order, such as "Bank sand 5 : Red clay 2"."""
-    return " : ".join(f"{name_of(state, row['source'])} {row['parts']}" for row in fact["parts"])
+    return " : ".join(f"{name_of(state, row['source'], 'source')} {row['parts']}" for row in fact["parts"])
 
 
 def mix_name(state: State, fact: Fact) -> str:
     """A mix: its blend, the dose and the stabiliser."""
-    blend = name_of(state, fact["blend"])
+    blend = name_of(state, fact["blend"], "blend")
     if not fact.get("stabiliser"):
         return f"{blend}, no stabiliser"
-    return f"{blend}, {percent(fact['dose'].engine).removesuffix('.0')} {name_of(state, fact['stabiliser'])}"
+    return f"{blend}, {percent(fact['dose'].engine).removesuffix('.0')} {name_of(state, fact['stabiliser'], 'stabiliser')}"
 
 
 def jar_name(state: State, fact: Fact) -> str:
     """A jar by its source, numbered where the source has several."""
     jars = [each.id for each in state.everything("jar") if each.get("source") == fact["source"]]
     number = f" {jars.index(fact.id) + 1}" if len(jars) > 1 and fact.id in jars else ""
-    return f"Jar{number} of {name_of(state, fact['source'])}"
+    return f"Jar{number} of {name_of(state, fact['source'], 'source')}"
 
 
 def batch_number(state: State, fact: Fact) -> int:
@@ -70,23 +73,23 @@ def recipe_name(state: State, fact: Fact) -> str:
     number = [each.id for each in state.everything("recipe")].index(fact.id) + 1
     choice = state.find(fact["choice"], "choice")
     mix = choice.get("mix") if choice is not None else None
-    return f"Recipe {number}, {name_of(state, mix)}" if mix else f"Recipe {number}"
+    return f"Recipe {number}, {name_of(state, mix, 'mix')}" if mix else f"Recipe {number}"
 
 
 _NAMES: Mapping[str, Callable[[State, Fact], str]] = {
     "blend": blend_name,
     "mix": mix_name,
-    "batch": lambda state, fact: f"Batch {batch_number(state, fact)}, {name_of(state, fact['mix'])}",
+    "batch": lambda state, fact: f"Batch {batch_number(state, fact)}, {name_of(state, fact['mix'], 'mix')}",
     "block": lambda state, fact: f"Block {fact['mark']}",
-    "crush": lambda state, fact: f"{name_of(state, fact['block'])} crushed",
-    "bend": lambda state, fact: f"{name_of(state, fact['block'])} bent",
+    "crush": lambda state, fact: f"{name_of(state, fact['block'], 'block')} crushed",
+    "bend": lambda state, fact: f"{name_of(state, fact['block'], 'block')} bent",
     "jar": lambda state, fact: jar_name(state, fact),
-    "jar_reading": lambda state, fact: f"{name_of(state, fact['jar'])}, after {typed(fact['after'])}",
-    "guess": lambda state, fact: f"Guess of {name_of(state, fact['source'])}",
+    "jar_reading": lambda state, fact: f"{name_of(state, fact['jar'], 'jar')}, after {typed(fact['after'])}",
+    "guess": lambda state, fact: f"Guess of {name_of(state, fact['source'], 'source')}",
     "plan": lambda state, fact: f"Plan, {fact['size']}",
-    "ladder_block": lambda state, fact: f"Ladder block of {name_of(state, fact['blend'])}",
+    "ladder_block": lambda state, fact: f"Ladder block of {name_of(state, fact['blend'], 'blend')}",
     "recipe": lambda state, fact: recipe_name(state, fact),
-    "proving_batch": lambda state, fact: f"Proving batch of {name_of(state, fact['recipe'])}",
+    "proving_batch": lambda state, fact: f"Proving batch of {name_of(state, fact['recipe'], 'recipe')}",
 }
 
 

@@ -71,7 +71,8 @@ def _candidates(
     parts: Mapping[str, int], yard: Yard, dose: float, target_water_content: float, water_content: Mapping[str, float]
 ) -> Iterator[Recipe]:
     set_mass = float(blend_dry_mass(parts, pail_dry_mass=yard.pail_dry_mass))
-    for sets in range(1, floor(yard.mixer_volume / (sum(parts.values()) * yard.pail_volume) + WHOLE_MISS) + 1):
+    fitting = floor(yard.mixer_volume / (sum(parts.values()) * yard.pail_volume) + WHOLE_MISS)
+    for sets in range(1, min(fitting, int(yard_value("sets-most"))) + 1):
         for bags in _bag_counts(sets * set_mass, dose, yard):
             batch = recipe(
                 parts,
@@ -128,7 +129,8 @@ def recipe_search(
 
     Notes
     -----
-    For each number of sets the bag counts on either side of the dose are tried. Kept: volume ≤ mixer, and
+    For each number of sets, up to `sets-most` of the yard's data, the bag counts on either side of the dose are tried.
+    Kept: volume ≤ mixer, and
     blocks ≤ press rate × hold. Ranked by |dose error|, then the larger batch.
 
     References
@@ -207,8 +209,9 @@ def split_batch(batch: Recipe, *, yard: Yard) -> Split:
     """
     if yard.blocks_in_time < 1:
         raise InputError("press_too_slow", press_rate=yard.press_rate, hold_limit_minutes=yard.hold_limit_minutes)
-    heaps = 1
-    while floor((batch.dry_soil_mass + batch.stabiliser_mass) / heaps / yard.dry_block_mass + WHOLE_MISS) > yard.blocks_in_time:
+    dry_mass = batch.dry_soil_mass + batch.stabiliser_mass
+    heaps = max(1, floor(dry_mass / yard.dry_block_mass / (yard.blocks_in_time + 1)))  # fewer are never in time
+    while floor(dry_mass / heaps / yard.dry_block_mass + WHOLE_MISS) > yard.blocks_in_time:
         heaps += 1
     step = 0.5 if yard.half_bags else 1.0
     bags = batch.bags / heaps

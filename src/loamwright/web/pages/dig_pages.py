@@ -5,6 +5,9 @@ from typing import Any
 from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
+from loamwright.notebook.entry import is_id
+from loamwright.notebook.fields import parse
+from loamwright.notebook.kinds import kind_named
 from loamwright.notebook.kinds.dig_kinds import STOP_QUESTIONS
 from loamwright.project import dig, today
 from loamwright.web.keeping import Here, with_kept
@@ -98,9 +101,10 @@ async def answer_stop(request: Request, at: Here, source: str) -> Response:
     """One tap answers one stop question."""
     raw = raw_form((await request.form()).multi_items())
     fact = at.state.fact(source, "source")
-    body: dict[str, Any] = {"source": fact.id, "question": raw["question"][0], "answer": raw["answer"][0]}
-    if raw.get("how", [""])[0].strip():
-        body["how"] = raw["how"][0].strip()
-    kept = at.desk.entry("stop_check", body, at.hand, project=at.project, entry_id=raw.get("entry_id", [""])[0] or None)
+    parsed = parse(kind_named("stop_check").fields, {**raw, "source": [fact.id]})
+    if parsed.faults:
+        raise next(iter(parsed.faults.values()))
+    entry_id = next((each for each in raw.get("entry_id", ()) if is_id(each)), None)
+    kept = at.desk.entry("stop_check", parsed.body, at.hand, project=at.project, entry_id=entry_id)
     at.desk.keep([kept])
     return RedirectResponse(with_kept(at.href("dig", "source", fact.id) + "#stops", kept.id), 303)

@@ -8,6 +8,7 @@ from fastapi import APIRouter
 from loamwright.project.asking import Question
 from loamwright.project.finding import Finding, Result, Withheld
 from loamwright.web.render import At
+from loamwright.words.asked import question_words
 from loamwright.words.said import said
 from loamwright.words.sentences import of_fault, of_note, sentence
 from loamwright.words.showing import name_of
@@ -37,7 +38,7 @@ def _question(at: At, each: Question) -> dict[str, Any]:
         ]
     values = {"names": ", ".join(name_of(at.state, entity) for entity in about), **each.values}
     return {
-        "text": sentence(each.code, values),
+        "text": question_words(at.state, each),
         "why": sentence(WHY + (each.code if WHY + each.code in said() else each.grade), values),
         "answers": answers,
         "fields": {"question": each.code, "about": " ".join(each.about), "back": at.request.url.path},

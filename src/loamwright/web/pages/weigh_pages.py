@@ -80,7 +80,10 @@ def _batch_form(at: At, raw: dict[str, list[str]], faults: dict[str, InputError]
 def _water(at: At, mix: str) -> dict[str, list[str]]:
     """Moisture to begin with: from the water ladder of the mix's blend, else 10 %."""
     fact = at.state.find(mix, "mix") if mix else None
-    target = ladder.target_water(at.state, fact["blend"]) if fact is not None and fact.fault is None else None
+    try:
+        target = ladder.target_water(at.state, fact["blend"]) if fact is not None and fact.fault is None else None
+    except InputError:  # a mix of no blend: asked about on its own page, and no reason to lose this one
+        target = None
     wanted = judged("water-to-start") if target is None else target.value
     return {"water_wanted": [f"{100 * wanted:.3g}"], "water_wanted_unit": ["pct"]}
 

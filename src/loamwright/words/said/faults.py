@@ -18,11 +18,16 @@ SAID: Mapping[str, str] = {
     # bodies that cannot be computed with
     "field_missing": "{label} is missing, so this entry is kept but not computed with. Correct it to bring it in.",
     "field_not_understood": "{label} holds “{found}”, which this version cannot read. The entry is kept and not computed with.",
+    "beyond_sense": "{label} is {typed}. No reading here is above {most}, or below {least} and not zero; so nothing is computed with this entry. Look at the number and its unit, and correct it.",
+    "year_beyond_sense": "{label} is {typed}. Years from {least} to {most} are taken; so nothing is computed with this entry. Correct the day.",
     "unknown_kind": "This entry is of a kind “{kind}” that this version does not know. It is kept and shown, not computed with.",
     "newer_schema": "This “{kind}” was written by a newer version (form {schema}, known here up to {known}). It is kept, not computed with.",
     "not_found": "There is no such {kind} in this project (looked for {id}). Go back and choose it from the list.",
     "not_understood": "The {kind} this stands on cannot be read ({reason}). Correct it first.",
     "already_replaced": "Something newer already stands in the place of this entry. Look at its history first.",
+    "project_not_undone": "A project is not undone: all that was kept in it would be out of reach. Correct its name instead.",
+    "no_such_page": "There is no page at this address. Go back to Today and follow its links.",
+    "form_not_read": "What was sent could not be read: a file or a field is missing from it. Nothing was kept; go back and send it again.",
     "needed": "{field} of this {kind} has not been given. Add it to compute this.",
     # numbers no kernel takes
     "not_positive": "{quantity} is {value}; it must be above zero. Look at the reading and correct it.",
