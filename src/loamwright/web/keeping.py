@@ -8,11 +8,12 @@ from fastapi import APIRouter, Depends, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from loamwright.errors import InputError
-from loamwright.notebook.entry import is_id, local_moment, new_id
+from loamwright.notebook.entry import Entry, instant, local_moment, new_id
 from loamwright.notebook.fields import parse
 from loamwright.notebook.kinds import Kind, kind_named
+from loamwright.project import telling
 from loamwright.web.forms import first_and_more, form_fields, raw_of_body
-from loamwright.web.render import At, page, raw_form
+from loamwright.web.render import At, form_id, page, raw_form
 from loamwright.web.request import at_project
 from loamwright.words.cautions import cautions_for
 from loamwright.words.showing import entry_line, entry_words, name_of
@@ -42,6 +43,22 @@ def with_kept(address: str, entry_id: str) -> str:
     path = path.split("?kept=")[0].split("&kept=")[0]
     joined = f"{path}{'&' if '?' in path else '?'}kept={quote(entry_id)}"
     return f"{joined}#{anchor}" if anchor else joined
+
+
+def keep_one(at: At, kind: str, body: Mapping[str, Any], raw: Raw) -> Entry:
+    """Keep one entry under the id its form carries, and give it back."""
+    entry = at.desk.entry(kind, body, at.hand, project=at.project, entry_id=form_id(raw))
+    at.desk.keep([entry])
+    return entry
+
+
+def keep_told(at: At, kind: str, body: dict[str, Any], raw: Raw) -> str:
+    """Keep an entry with the figures a person is told in it, and give its id; sent again, it stands as it was told first."""
+    entry_id = form_id(raw) or new_id()
+    if entry_id not in at.state.versions.entries:
+        told = telling.with_told(at.state, kind, body, entry_id=entry_id, at=instant(at.hand.moment)[0])
+        at.desk.keep([at.desk.entry(kind, told, at.hand, project=at.project, entry_id=entry_id)])
+    return entry_id
 
 
 def show_form(at: At, kind: Kind, *, raw: Raw, faults: Mapping[str, InputError], correcting: str = "") -> HTMLResponse:
@@ -110,9 +127,7 @@ async def keep(request: Request, at: Here, name: str) -> Response:
     parsed = parse(kind.fields, raw)
     if parsed.faults:
         return show_form(at, kind, raw=raw, faults=parsed.faults)
-    entry_id = (raw.get("entry_id") or [""])[0]
-    entry = at.desk.entry(name, parsed.body, at.hand, project=at.project, entry_id=entry_id if is_id(entry_id) else None)
-    at.desk.keep([entry])
+    entry = keep_one(at, name, parsed.body, raw)
     return RedirectResponse(with_kept(back_to(at, (raw.get("back") or [""])[0], kind.verb), entry.id), 303)
 
 
@@ -194,7 +209,7 @@ async def keep_correction(request: Request, at: Here, entry: str) -> Response:
         project=at.project,
         replaces=heads,
         reason=(raw.get("reason") or ["typing slip"])[0],
-        entry_id=next((each for each in raw.get("entry_id", ()) if is_id(each)), None),
+        entry_id=form_id(raw),
     )
     at.desk.keep([kept])
     return RedirectResponse(with_kept(back_to(at, (raw.get("back") or [""])[0], kind.verb), kept.id), 303)
@@ -209,7 +224,7 @@ def _told_parts(kind: Kind, body: Mapping[str, Any]) -> dict[str, Any]:
 async def undo(request: Request, at: Here, entry: str) -> Response:
     """Undo one entry by appending another; both stay in the record. Sent twice, it undoes once."""
     raw = raw_form((await request.form()).multi_items())
-    wanted_id = next((each for each in raw.get("entry_id", ()) if is_id(each)), None)
+    wanted_id = form_id(raw)
     if wanted_id is None or wanted_id not in at.state.versions.entries:
         undone = at.desk.undo(at.project, entry, at.hand, entry_id=wanted_id)
         at.desk.keep([undone])
@@ -229,7 +244,5 @@ async def answer(request: Request, at: Here) -> Response:
     parsed = parse(kind_named("answer").fields, raw)
     if parsed.faults:
         raise next(iter(parsed.faults.values()))
-    entry_id = next((each for each in raw.get("entry_id", ()) if is_id(each)), None)
-    entry = at.desk.entry("answer", parsed.body, at.hand, project=at.project, entry_id=entry_id)
-    at.desk.keep([entry])
+    entry = keep_one(at, "answer", parsed.body, raw)
     return RedirectResponse(with_kept(back_to(at, (raw.get("back") or [""])[0], "today"), entry.id), 303)

@@ -10,6 +10,7 @@ import jinja2
 from fastapi import Request
 from fastapi.responses import HTMLResponse
 
+from loamwright.notebook.entry import is_id
 from loamwright.notebook.kinds import VERBS
 from loamwright.project.desk import Desk, Hand
 from loamwright.project.finding import Finding
@@ -120,3 +121,8 @@ def raw_form(form: Sequence[tuple[str, Any]]) -> dict[str, list[str]]:
     for name, value in form:
         raw.setdefault(name, []).append(str(value))
     return raw
+
+
+def form_id(raw: Mapping[str, Sequence[str]]) -> str | None:
+    """The entry id a sent form carries, so that a double tap is one entry; None where it has none, or one we would not make."""
+    return next((each for each in raw.get("entry_id", ()) if is_id(each)), None)

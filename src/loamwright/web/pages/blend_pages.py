@@ -7,7 +7,7 @@ from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from loamwright.errors import InputError
-from loamwright.notebook.entry import is_id, new_id
+from loamwright.notebook.entry import new_id
 from loamwright.notebook.fields import parse
 from loamwright.notebook.kinds import kind_named
 from loamwright.notebook.kinds.dig_kinds import KINDS as DIG_KINDS
@@ -15,7 +15,7 @@ from loamwright.project import blending, blends, today
 from loamwright.project.blending import BlendView, WindowView
 from loamwright.project.state import Fact
 from loamwright.web.forms import form_fields
-from loamwright.web.keeping import Here, Raw, with_kept
+from loamwright.web.keeping import Here, Raw, keep_one, with_kept
 from loamwright.web.pages.shake_pages import share_figure
 from loamwright.web.pages.shared import figure_piece, project_router, question_pieces, result_piece
 from loamwright.web.render import At, page, raw_form
@@ -171,9 +171,7 @@ async def keep(request: Request, at: Here) -> Response:
     parsed = parse(kind_named("blend").fields, raw)
     if parsed.faults:
         return _own_form(at, raw, parsed.faults)
-    entry_id = next((each for each in raw.get("entry_id", ()) if is_id(each)), None)
-    kept = at.desk.entry("blend", parsed.body, at.hand, project=at.project, entry_id=entry_id)
-    at.desk.keep([kept])
+    kept = keep_one(at, "blend", parsed.body, raw)
     return RedirectResponse(with_kept(at.href("blend", "kept", kept.id), kept.id), 303)
 
 

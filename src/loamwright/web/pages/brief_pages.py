@@ -7,7 +7,6 @@ from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from loamwright.errors import InputError
-from loamwright.notebook.entry import is_id
 from loamwright.project import brief as briefs
 from loamwright.project import compare, today
 from loamwright.project.brief import Brief
@@ -16,7 +15,7 @@ from loamwright.rules.book import Clause, Rule, compile_rule, load_rule, rules
 from loamwright.rules.evaluate import STANDINGS, Verdict, evaluate
 from loamwright.web.keeping import Here, with_kept
 from loamwright.web.pages.shared import figure_piece, project_router, question_pieces
-from loamwright.web.render import At, page, raw_form
+from loamwright.web.render import At, form_id, page, raw_form
 from loamwright.words import briefs as words
 from loamwright.words.blocks import mix_key_name
 from loamwright.words.numbers import count
@@ -156,7 +155,7 @@ async def pick(request: Request, at: Here, key: str) -> Response:
     grade = (raw.get("grade") or [""])[0]
     uses = tuple(use for use in raw.get("use", ()) if use)
     compile_rule(rule, grade=grade or None, uses=uses)
-    entry_id = next((each for each in raw.get("entry_id", ()) if is_id(each)), None)
+    entry_id = form_id(raw)
     if entry_id is None or entry_id not in at.state.versions.entries:
         entry_id = _keep_rule(at, key, grade, uses, entry_id)
     return RedirectResponse(with_kept(at.href("today", "brief"), entry_id), 303)

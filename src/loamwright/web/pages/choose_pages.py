@@ -7,7 +7,7 @@ from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from loamwright.errors import InputError
-from loamwright.notebook.entry import instant, is_id, new_id
+from loamwright.notebook.entry import new_id
 from loamwright.notebook.fields import parse
 from loamwright.notebook.kinds import kind_named
 from loamwright.project import choosing as choices
@@ -16,10 +16,10 @@ from loamwright.project.choosing import Choosing
 from loamwright.project.compare import MixResult
 from loamwright.project.costs import MixCost
 from loamwright.project.finding import Finding, Result
-from loamwright.web.keeping import Here, with_kept
+from loamwright.web.keeping import Here, keep_told, with_kept
 from loamwright.web.pages.brief_pages import verdict_piece
 from loamwright.web.pages.shared import figure_piece, project_router, question_pieces, result_piece
-from loamwright.web.render import At, page, raw_form
+from loamwright.web.render import At, form_id, page, raw_form
 from loamwright.web.strips import Scale, Strip, scale_of, strip
 from loamwright.words import briefs, comparisons
 from loamwright.words import choices as words
@@ -232,13 +232,10 @@ async def choose(request: Request, at: Here) -> Response:
     parsed = parse(kind_named("choice").fields, raw)
     if parsed.faults:
         return _page(at, raw, parsed.faults)
-    given_id = (raw.get("entry_id") or [""])[0]
-    entry_id = given_id if is_id(given_id) else new_id()
-    if entry_id not in at.state.versions.entries:
+    if form_id(raw) not in at.state.versions.entries:
         try:
             choices.check_choice(at.state, parsed.body["mix"])
         except InputError as fault:
             return _page(at, raw, {"mix": fault})
-        body = choices.choice_body(at.state, parsed.body, entry_id, instant(at.hand.moment)[0])
-        at.desk.keep([at.desk.entry("choice", body, at.hand, project=at.project, entry_id=entry_id)])
+    entry_id = keep_told(at, "choice", parsed.body, raw)
     return RedirectResponse(with_kept(at.href("choose"), entry_id), 303)

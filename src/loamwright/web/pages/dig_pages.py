@@ -5,12 +5,11 @@ from typing import Any
 from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
-from loamwright.notebook.entry import is_id
 from loamwright.notebook.fields import parse
 from loamwright.notebook.kinds import kind_named
 from loamwright.notebook.kinds.dig_kinds import STOP_QUESTIONS
 from loamwright.project import dig, today
-from loamwright.web.keeping import Here, with_kept
+from loamwright.web.keeping import Here, keep_one, with_kept
 from loamwright.web.pages.shared import project_router, question_pieces, result_piece
 from loamwright.web.render import At, page, raw_form
 from loamwright.words.cautions import cautions_for
@@ -104,7 +103,5 @@ async def answer_stop(request: Request, at: Here, source: str) -> Response:
     parsed = parse(kind_named("stop_check").fields, {**raw, "source": [fact.id]})
     if parsed.faults:
         raise next(iter(parsed.faults.values()))
-    entry_id = next((each for each in raw.get("entry_id", ()) if is_id(each)), None)
-    kept = at.desk.entry("stop_check", parsed.body, at.hand, project=at.project, entry_id=entry_id)
-    at.desk.keep([kept])
+    kept = keep_one(at, "stop_check", parsed.body, raw)
     return RedirectResponse(with_kept(at.href("dig", "source", fact.id) + "#stops", kept.id), 303)

@@ -7,7 +7,6 @@ from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from loamwright.errors import InputError
-from loamwright.notebook.entry import instant, is_id, new_id
 from loamwright.notebook.fields import parse
 from loamwright.notebook.kinds import kind_named
 from loamwright.project import choosing, making, proving, today
@@ -16,7 +15,7 @@ from loamwright.project.making import Lack, Offered, Picked, Setup
 from loamwright.project.proving import MorningView, Proof, RecipeView
 from loamwright.project.state import Fact
 from loamwright.units import parse_number
-from loamwright.web.keeping import Here, with_kept
+from loamwright.web.keeping import Here, keep_told, with_kept
 from loamwright.web.pages.shared import figure_piece, project_router, question_pieces, result_piece
 from loamwright.web.render import At, page, raw_form
 from loamwright.words import recipes as words
@@ -180,11 +179,7 @@ async def keep(request: Request, at: Here) -> Response:
     parsed = parse(kind_named("recipe").fields, raw)
     if parsed.faults:
         return _make(at, raw, of_fault(next(iter(parsed.faults.values()))), 422)
-    given_id = (raw.get("entry_id") or [""])[0]
-    entry_id = given_id if is_id(given_id) else new_id()
-    if entry_id not in at.state.versions.entries:
-        body = making.recipe_body(at.state, parsed.body, entry_id, instant(at.hand.moment)[0])
-        at.desk.keep([at.desk.entry("recipe", body, at.hand, project=at.project, entry_id=entry_id)])
+    entry_id = keep_told(at, "recipe", parsed.body, raw)
     return RedirectResponse(with_kept(at.href("make", "recipe", entry_id), entry_id), 303)
 
 

@@ -7,7 +7,7 @@ from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from loamwright.errors import InputError
-from loamwright.notebook.entry import instant, is_id, new_id
+from loamwright.notebook.entry import new_id
 from loamwright.notebook.fields import parse
 from loamwright.notebook.kinds import kind_named
 from loamwright.project import plan_offers, planning
@@ -15,7 +15,7 @@ from loamwright.project.finding import Result
 from loamwright.project.plan_offers import Offer
 from loamwright.project.planning import RowView
 from loamwright.project.state import Fact
-from loamwright.web.keeping import Here, with_kept
+from loamwright.web.keeping import Here, keep_told, with_kept
 from loamwright.web.pages.shared import figure_piece, project_router, result_piece
 from loamwright.web.render import At, page, raw_form
 from loamwright.words import plans as words
@@ -128,11 +128,7 @@ async def keep(request: Request, at: Here) -> Response:
     if parsed.faults or not parsed.body.get("mixes"):
         faults = list(parsed.faults.values()) or [InputError("no_mix_chosen")]
         return _plans(at, raw, of_fault(faults[0]), 422)
-    given_id = (raw.get("entry_id") or [""])[0]
-    entry_id = given_id if is_id(given_id) else new_id()
-    if entry_id not in at.state.versions.entries:
-        body = planning.plan_body(at.state, parsed.body, entry_id, instant(at.hand.moment)[0])
-        at.desk.keep([at.desk.entry("plan", body, at.hand, project=at.project, entry_id=entry_id)])
+    entry_id = keep_told(at, "plan", parsed.body, raw)
     return RedirectResponse(with_kept(at.href("weigh", "plan", entry_id), entry_id), 303)
 
 

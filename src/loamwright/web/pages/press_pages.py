@@ -7,14 +7,13 @@ from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from loamwright.errors import InputError
-from loamwright.notebook.entry import is_id
 from loamwright.notebook.fields import parse
 from loamwright.notebook.kinds import kind_named
 from loamwright.project import blocks, cure, press, today, weigh
 from loamwright.project.asking import Question
 from loamwright.project.state import Fact
 from loamwright.web.forms import form_fields
-from loamwright.web.keeping import Here, with_kept
+from loamwright.web.keeping import Here, keep_one, with_kept
 from loamwright.web.pages.shared import project_router, question_pieces, result_piece
 from loamwright.web.render import At, page, raw_form
 from loamwright.words import blocks as said
@@ -194,10 +193,7 @@ async def keep_block(request: Request, at: Here, batch: str) -> Response:
 
 
 def _kept(at: At, kind: str, body: dict[str, Any], raw: Raw, back: str) -> Response:
-    given_id = (raw.get("entry_id") or [""])[0]
-    entry = at.desk.entry(kind, body, at.hand, project=at.project, entry_id=given_id if is_id(given_id) else None)
-    at.desk.keep([entry])
-    return RedirectResponse(with_kept(back, entry.id), 303)
+    return RedirectResponse(with_kept(back, keep_one(at, kind, body, raw).id), 303)
 
 
 @router.post("/press/batch/{batch}/spoiled")

@@ -8,7 +8,7 @@ from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from loamwright.errors import InputError
-from loamwright.notebook.entry import is_id, new_id
+from loamwright.notebook.entry import new_id
 from loamwright.notebook.fields import parse
 from loamwright.notebook.kinds import kind_named
 from loamwright.project import shake, today
@@ -16,7 +16,7 @@ from loamwright.project.finding import Finding
 from loamwright.project.jars import JarTime, JarView, jar_times, jar_view, next_time
 from loamwright.project.state import Fact
 from loamwright.web.forms import first_and_more, form_fields
-from loamwright.web.keeping import Here, Raw, show_form, with_kept
+from loamwright.web.keeping import Here, Raw, keep_one, show_form, with_kept
 from loamwright.web.pages.shared import figure_piece, project_router, question_pieces
 from loamwright.web.render import At, page, raw_form
 from loamwright.words import jars
@@ -172,13 +172,8 @@ async def keep_jar(request: Request, at: Here) -> Response:
     parsed = parse(kind_named("jar").fields, raw)
     if parsed.faults:
         return _jar_form(at, raw, parsed.faults)
-    kept = at.desk.entry("jar", parsed.body, at.hand, project=at.project, entry_id=_given_id(raw))
-    at.desk.keep([kept])
+    kept = keep_one(at, "jar", parsed.body, raw)
     return RedirectResponse(with_kept(at.href("shake", "jar", kept.id), kept.id), 303)
-
-
-def _given_id(raw: Raw) -> str | None:
-    return next((each for each in raw.get("entry_id", ()) if is_id(each)), None)
 
 
 # --- one jar ---
@@ -272,8 +267,7 @@ async def tap_stands(request: Request, at: Here, jar: str) -> Response:
     """The tap that says: it stands now."""
     fact = at.state.fact(jar, "jar")
     raw = raw_form((await request.form()).multi_items())
-    kept = at.desk.entry("jar_stands", {"jar": fact.id}, at.hand, project=at.project, entry_id=_given_id(raw))
-    at.desk.keep([kept])
+    kept = keep_one(at, "jar_stands", {"jar": fact.id}, raw)
     return RedirectResponse(with_kept(at.href("shake", "jar", fact.id), kept.id), 303)
 
 
@@ -290,6 +284,5 @@ async def keep_reading(request: Request, at: Here, jar: str) -> Response:
     if parsed.faults:
         again = {**raw, "preset_jar": [fact.id], "back": [at.href("shake", "jar", fact.id)]}
         return show_form(at, kind, raw=again, faults=parsed.faults)
-    kept = at.desk.entry("jar_reading", parsed.body, at.hand, project=at.project, entry_id=_given_id(raw))
-    at.desk.keep([kept])
+    kept = keep_one(at, "jar_reading", parsed.body, raw)
     return RedirectResponse(with_kept(at.href("shake", "jar", fact.id), kept.id), 303)

@@ -7,13 +7,12 @@ from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from loamwright.errors import InputError
-from loamwright.notebook.entry import is_id
 from loamwright.papers import bench_sheets
 from loamwright.papers.sheet import Column, Sheet, read_grid
 from loamwright.project.state import Fact, State
 from loamwright.web.keeping import Here, with_kept
 from loamwright.web.pages.shared import project_router
-from loamwright.web.render import At, page, raw_form
+from loamwright.web.render import At, form_id, page, raw_form
 from loamwright.words.numbers import Shown
 from loamwright.words.sentences import of_fault
 
@@ -114,11 +113,11 @@ async def keep_grid(request: Request, at: Here, name: str, about: str = "") -> R
     """Keep every row that can be read; the others come back as typed, each with its sentence."""
     raw = raw_form((await request.form()).multi_items())
     sheet = _sheet(at, name, about)
-    form_id = next((each for each in raw.get("entry_id", ()) if is_id(each)), None)
+    sent_id = form_id(raw)
     reading = read_grid(sheet, raw)
     entries = [
         at.desk.entry(
-            each.kind, each.body, at.hand, project=at.project, entry_id=entry_id_for(form_id, f"{each.row}.{each.group}")
+            each.kind, each.body, at.hand, project=at.project, entry_id=entry_id_for(sent_id, f"{each.row}.{each.group}")
         )
         for each in reading.entries
     ]

@@ -8,11 +8,10 @@ from fastapi import APIRouter, Request, UploadFile
 from fastapi.responses import RedirectResponse, Response
 
 from loamwright.errors import InputError
-from loamwright.notebook.entry import is_id
 from loamwright.notebook.exchange import take_in
 from loamwright.notebook.kinds import kind_named
 from loamwright.project.opening import opening
-from loamwright.web.render import plain_page, raw_form
+from loamwright.web.render import form_id, plain_page, raw_form
 from loamwright.web.request import desk_of, hand_of
 from loamwright.words.sentences import of_fault
 from loamwright.words.showing import name_of
@@ -76,7 +75,7 @@ async def buckets(request: Request) -> Response:
     raw = raw_form((await request.form()).multi_items())
     hand = hand_of(request)
     desk = desk_of(request)
-    entry_id = next((each for each in raw.get("entry_id", ()) if is_id(each)), None)
+    entry_id = form_id(raw)
     if entry_id is not None and desk.state(entry_id).find(entry_id, "project") is not None:
         return RedirectResponse(f"/p/{entry_id}/today", 303)
     try:

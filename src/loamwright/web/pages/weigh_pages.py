@@ -6,14 +6,14 @@ from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from loamwright.errors import InputError
-from loamwright.notebook.entry import instant, is_id, new_id
+from loamwright.notebook.entry import new_id
 from loamwright.notebook.fields import parse
 from loamwright.notebook.kinds import kind_named
 from loamwright.project import ladder, today, weigh
 from loamwright.project.judged import judged
 from loamwright.project.state import Fact
 from loamwright.web.forms import form_fields
-from loamwright.web.keeping import Here, show_form, with_kept
+from loamwright.web.keeping import Here, keep_one, keep_told, show_form, with_kept
 from loamwright.web.pages.shared import figure_piece, project_router, question_pieces
 from loamwright.web.render import At, page, raw_form
 from loamwright.words import batches
@@ -96,11 +96,7 @@ async def open_batch(request: Request, at: Here) -> Response:
     parsed = parse(kind_named("batch").fields, raw)
     if parsed.faults:
         return _batch_form(at, raw, parsed.faults)
-    given_id = (raw.get("entry_id") or [""])[0]
-    entry_id = given_id if is_id(given_id) else new_id()
-    if entry_id not in at.state.versions.entries:
-        body = weigh.open_batch_body(at.state, parsed.body, entry_id, instant(at.hand.moment)[0])
-        at.desk.keep([at.desk.entry("batch", body, at.hand, project=at.project, entry_id=entry_id)])
+    entry_id = keep_told(at, "batch", parsed.body, raw)
     return RedirectResponse(with_kept(at.href("weigh", "batch", entry_id), entry_id), 303)
 
 
@@ -192,9 +188,7 @@ async def keep_weighing(request: Request, at: Here, batch: str) -> Response:
             "back": [at.href("weigh", "batch", fact.id)],
         }
         return show_form(at, kind, raw=again, faults=parsed.faults)
-    given_id = (raw.get("entry_id") or [""])[0]
-    entry = at.desk.entry("weighing", parsed.body, at.hand, project=at.project, entry_id=given_id if is_id(given_id) else None)
-    at.desk.keep([entry])
+    entry = keep_one(at, "weighing", parsed.body, raw)
     return RedirectResponse(with_kept(at.href("weigh", "batch", fact.id), entry.id), 303)
 
 
@@ -203,9 +197,5 @@ async def tap_stabiliser_in(request: Request, at: Here, batch: str) -> Response:
     """The tap that starts the hold clock."""
     fact = at.state.fact(batch, "batch")
     raw = raw_form((await request.form()).multi_items())
-    given_id = (raw.get("entry_id") or [""])[0]
-    entry = at.desk.entry(
-        "stabiliser_in", {"batch": fact.id}, at.hand, project=at.project, entry_id=given_id if is_id(given_id) else None
-    )
-    at.desk.keep([entry])
+    entry = keep_one(at, "stabiliser_in", {"batch": fact.id}, raw)
     return RedirectResponse(with_kept(at.href("weigh", "batch", fact.id), entry.id), 303)
