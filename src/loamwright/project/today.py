@@ -40,8 +40,12 @@ def _verb(kind: str) -> Verb:
 
 def due(state: State, today: date) -> tuple[Due, ...]:
     """Everything to do, what has a day first and the earliest of those first."""
-    found = [each for stage in STAGES for each in stage.due(state, today)]
-    return tuple(sorted(found, key=lambda each: (each.on is None, each.on or today)))
+
+    def gather() -> tuple[Due, ...]:
+        found = [each for stage in STAGES for each in stage.due(state, today)]
+        return tuple(sorted(found, key=lambda each: (each.on is None, each.on or today)))
+
+    return state.memo(("due", today), gather)
 
 
 def due_now(state: State, today: date) -> tuple[Due, ...]:
