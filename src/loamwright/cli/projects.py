@@ -7,6 +7,7 @@ import click
 
 from loamwright.cli import shared
 from loamwright.errors import InputError
+from loamwright.notebook.entry import local_now
 from loamwright.notebook.kinds import kind_named
 
 
@@ -43,7 +44,7 @@ def demo(notebook: Path, as_json: bool) -> None:
     from loamwright.project.demo import load_demo
 
     desk = shared.open_desk(notebook)
-    project = load_demo(desk, shared.local_now())
+    project = load_demo(desk, local_now())
     if as_json:
         shared.show_json({"project": project})
         return

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from loamwright.cli.shared import local_now, notebook_option, open_desk
+from loamwright.cli.shared import notebook_option, open_desk
 from loamwright.errors import InputError
 
 
@@ -31,6 +31,7 @@ def serve(notebook: Path, port: int, demo: bool) -> None:
     gc.freeze()
     desk = open_desk(notebook)
     if demo and not desk.projects():
+        from loamwright.notebook.entry import local_now
         from loamwright.project.demo import load_demo
 
         load_demo(desk, local_now())

@@ -3,7 +3,6 @@
 import json
 import math
 from collections.abc import Callable, Mapping
-from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -82,11 +81,6 @@ json_option = _added(json_parameter)
 by_option = _added(by_parameter)
 
 
-def local_now() -> datetime:
-    """This machine's moment with its offset."""
-    return datetime.now().astimezone()
-
-
 def open_desk(notebook: Path) -> "Desk":
     """The desk over a notebook file, made where it is missing and let go of when the command ends."""
     from loamwright.notebook.store import open_notebook
@@ -104,6 +98,7 @@ def open_desk(notebook: Path) -> "Desk":
 
 def hand_of(by: str) -> "Hand":
     """Who writes, now."""
+    from loamwright.notebook.entry import local_now
     from loamwright.project.desk import Hand
 
     return Hand(local_now(), by=by)

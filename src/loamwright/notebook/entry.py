@@ -40,6 +40,11 @@ def instant(moment: datetime) -> tuple[str, int]:
     return f"{utc:%Y-%m-%dT%H:%M:%S}.{utc.microsecond // 1000:03d}Z", int(offset.total_seconds() // 60)
 
 
+def local_now() -> datetime:
+    """This machine's moment with its offset: the clock of the doors, who hand it down."""
+    return datetime.now().astimezone()
+
+
 def local_moment(at: str, offset: int) -> datetime:
     """The aware local moment of an entry's UTC text and offset in minutes."""
     return datetime.fromisoformat(at).astimezone(timezone(timedelta(minutes=offset)))

@@ -12,6 +12,7 @@ from starlette.exceptions import HTTPException
 
 from loamwright import __version__
 from loamwright.errors import InputError
+from loamwright.notebook.entry import local_now
 from loamwright.project.desk import Desk
 from loamwright.web import keeping
 from loamwright.web.forms import typed_again
@@ -21,11 +22,6 @@ from loamwright.web.safety import guard
 from loamwright.words.sentences import of_fault, sentence
 
 LOOPBACK = frozenset({"127.0.0.1", "localhost", "::1", "testserver"})
-
-
-def local_now() -> datetime:
-    """This machine's moment with its offset."""
-    return datetime.now().astimezone()
 
 
 def create_app(desk: Desk, *, clock: Callable[[], datetime] = local_now, hosts: frozenset[str] = LOOPBACK) -> FastAPI:
