@@ -9,7 +9,7 @@ from loamwright.errors import InputError
 from loamwright.project import blending, brief, choosing, cure, making, press, weigh
 from loamwright.project.state import Fact, State
 from loamwright.words import batches, blocks, briefs, choices, comparisons, ratios, recipes
-from loamwright.words.sentences import of_fault, of_note
+from loamwright.words.sentences import of_fault, of_note, of_notes
 from loamwright.words.showing import name_of, shown_units
 
 
@@ -94,7 +94,7 @@ def batch_lines(state: State, batch: Fact, now: datetime) -> list[str]:
     words, _ = batches.miss(view)
     pressed = state.where("block", "batch", batch.id)
     held = "" if pressed else batches.hold(weigh.hold_now(state, view, now))
-    return [*lines, *(text for text in (batches.conventions(view), words, held) if text), *batches.notes(view, shown)]
+    return [*lines, *(text for text in (batches.conventions(view), words, held) if text), *of_notes(view.notes)]
 
 
 def _order(order: Mapping[str, str]) -> str:

@@ -7,9 +7,9 @@ import click
 
 from loamwright.cli.figures import Figure, figures_of
 from loamwright.cli.sections import Section, batch_lines, sections_of
-from loamwright.cli.shared import local_now, show_json
+from loamwright.cli.shared import show_json
 from loamwright.cli.values import due_json, fact_json, finding_json, question_json
-from loamwright.notebook.entry import Entry
+from loamwright.notebook.entry import Entry, local_now
 from loamwright.notebook.kinds import kinds
 from loamwright.project import today
 from loamwright.project.finding import Finding, Withheld
@@ -17,7 +17,7 @@ from loamwright.project.state import Fact, State
 from loamwright.words.asked import question_words
 from loamwright.words.duties import due_words, next_step
 from loamwright.words.numbers import Shown
-from loamwright.words.sentences import of_fault, of_note
+from loamwright.words.sentences import of_fault, of_notes
 from loamwright.words.showing import entry_words, name_of, shown_units, working_words
 
 DIGITS: Mapping[str, int] = {"mass": 3}
@@ -40,7 +40,7 @@ def show_stage(state: State, verb: str, *, as_json: bool, with_working: bool) ->
     shown = shown_units(state)
     _section("Figures", [line for each in figures for line in _figure_lines(each, shown, with_working)])
     notes = (note for each in figures if isinstance(each.result, Finding) for note in each.result.all_notes())
-    _section("Notes", list(dict.fromkeys(of_note(note) for note in notes)))
+    _section("Notes", of_notes(notes))
     for section in sections:
         _section(section.title, section.lines)
     _section("Asked", [f"{question_words(state, each)}  ({each.code} {' '.join(each.about)})" for each in _asked(state, verb)])

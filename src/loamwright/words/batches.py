@@ -6,7 +6,7 @@ from loamwright.project.plan_offers import damp_by_source
 from loamwright.project.state import Fact, State
 from loamwright.project.weigh import BatchView
 from loamwright.words.numbers import Shown, number, percent, span, to_step
-from loamwright.words.sentences import of_note, sentence
+from loamwright.words.sentences import sentence
 from loamwright.words.showing import name_of
 
 Order = dict[str, str]
@@ -48,11 +48,6 @@ def next_order(view: BatchView, waits: str, shown: Shown) -> Order | None:
     """The order to follow now, or None where all is weighed."""
     by_name = {order["text"]: order for order in orders(view, shown)}
     return by_name.get(_NAMES.get(waits, ""))
-
-
-def notes(view: BatchView, shown: Shown) -> list[str]:
-    """Sentences that go with the orders, each once."""
-    return list(dict.fromkeys(of_note(note) for note in view.notes))
 
 
 def conventions(view: BatchView) -> str:

@@ -8,7 +8,7 @@ from loamwright.project.finding import Finding
 from loamwright.project.jars import Height, JarTime, JarView
 from loamwright.project.state import State
 from loamwright.words.numbers import Shown, count, day, number, span, typed
-from loamwright.words.sentences import of_note, sentence
+from loamwright.words.sentences import of_notes, sentence
 
 Layers = list[dict[str, object]]
 SECONDS_MATTER = 10.0  # minutes
@@ -83,7 +83,7 @@ def stands_on(state: State, source: str) -> str:
 def notes_of(*findings: Finding) -> list[str]:
     """Sentences of the notes of some findings, each once, without what the working says itself."""
     notes = [note for finding in findings for note in finding.all_notes() if note.code not in QUIET]
-    return list(dict.fromkeys(of_note(note) for note in notes))
+    return of_notes(notes)
 
 
 def what_it_is_not(state: State, source: str) -> list[str]:

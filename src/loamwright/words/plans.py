@@ -1,17 +1,15 @@
 """Water ladders and trial plans in words: steps, orders, three sizes side by side, batches with the fate of each block."""
 
 from collections.abc import Mapping, Sequence
-from datetime import date
 from itertools import groupby
 
-from loamwright.errors import Note
 from loamwright.project.finding import Finding, Result
 from loamwright.project.ladder import Ladder, Step, StepOrder
 from loamwright.project.plan_offers import Offer
 from loamwright.project.planning import RowView
 from loamwright.project.state import State
 from loamwright.words.batches import Order, mass_order
-from loamwright.words.numbers import Shown, count, day, number, percent
+from loamwright.words.numbers import Shown, count, number, percent
 from loamwright.words.sentences import sentence
 from loamwright.words.showing import name_of
 
@@ -23,18 +21,6 @@ _SEEN: Mapping[str, Mapping[str, str]] = {
     "poke": {"firm": "firm to the thumb", "dents": "dents under the thumb"},
 }
 FATES: Mapping[str, str] = {"soaked": "soaked", "dry": "dry", "spare": "spare"}
-
-
-def note_words(note: Note) -> str:
-    """A note in words; shares in it are also at hand as per cent."""
-    shares = {f"{name}_pct": 100 * value for name, value in note.values.items() if isinstance(value, float)}
-    days = {name: day(value) for name, value in note.values.items() if isinstance(value, date)}
-    return sentence(note.code, {**shares, **note.values, **days})
-
-
-def notes_words(notes: Sequence[Note]) -> list[str]:
-    """Notes in words, each once."""
-    return list(dict.fromkeys(note_words(note) for note in notes))
 
 
 # --- ladder ---

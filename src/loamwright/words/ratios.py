@@ -7,7 +7,7 @@ from loamwright.engine.blend.windows import Window
 from loamwright.project.blending import BlendView, WindowView
 from loamwright.project.state import State
 from loamwright.words.numbers import percent
-from loamwright.words.sentences import of_note, sentence
+from loamwright.words.sentences import sentence
 from loamwright.words.showing import name_of
 
 ALMOST = 0.995
@@ -80,8 +80,3 @@ def change(state: State, view: BlendView) -> str:
 def _change(state: State, found: PailChange) -> str:
     values = {"source": name_of(state, found.source), "ratio": ratio(state, found.parts), "chance": chance(found.chances.inside)}
     return sentence(f"change_{found.action}", values)
-
-
-def notes(view: BlendView) -> list[str]:
-    """Sentences that go with a blend, each once."""
-    return list(dict.fromkeys(of_note(note) for note in view.notes))

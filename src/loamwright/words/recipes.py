@@ -1,6 +1,6 @@
 """Recipes in words: orders for the crew, what a batch really reaches, the proving batch and the morning."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import Any
 
 from loamwright.project.finding import Finding
@@ -9,7 +9,6 @@ from loamwright.project.proving import MorningView, Proof
 from loamwright.project.state import Fact, State
 from loamwright.words.batches import Order
 from loamwright.words.numbers import Shown, count, number, percent, span, to_step
-from loamwright.words.plans import notes_words
 from loamwright.words.sentences import of_fault, sentence
 from loamwright.words.showing import name_of
 
@@ -97,11 +96,6 @@ def split_words(made: Offered, shown: Shown) -> str:
         each = f"{text.lower()} {bags}"
     said = sentence("split_before_stabiliser", {"heaps": split.heaps})
     return f"{said} Each heap: {each}, {count(split.blocks_per_heap, 'block')}."
-
-
-def search_notes(made: Sequence[Any]) -> list[str]:
-    """What the search for a recipe says, each once."""
-    return notes_words(made)
 
 
 def told_line(state: State, fact: Fact, shown: Mapping[str, Any]) -> str:

@@ -1,8 +1,10 @@
 """One sentence for every code: what, its value with unit, what is allowed, what to do. Placeholders are named for translators."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from datetime import date
 
 from loamwright.errors import InputError, Note
+from loamwright.words.numbers import day
 from loamwright.words.said import said
 
 # Values a person typed, named or must type again: their underscores are their own.
@@ -50,15 +52,17 @@ def _put_in(name: str, value: object) -> str:
 
 
 def plain(value: object) -> str:
-    """A value inside a sentence: names without underscores, numbers to four digits.
+    """A value inside a sentence: names without underscores, numbers to four digits, days as a person says them.
 
-    >>> plain("wet_mass"), plain(0.123456), plain((1.0, 2.5))
-    ('wet mass', '0.1235', '1, 2.5')
+    >>> plain("wet_mass"), plain(0.123456), plain((1.0, 2.5)), plain(date(2026, 3, 4))
+    ('wet mass', '0.1235', '1, 2.5', '4 March 2026')
     """
     if isinstance(value, str):
         return value.replace("_", " ")
     if isinstance(value, (bool, int)):
         return str(value)
+    if isinstance(value, date):
+        return day(value)
     if isinstance(value, float):
         return f"{value:.4g}"
     if isinstance(value, (tuple, list)):
@@ -69,6 +73,11 @@ def plain(value: object) -> str:
 def of_fault(fault: InputError) -> str:
     """The sentence of an `InputError`."""
     return sentence(fault.code, fault.values)
+
+
+def of_notes(notes: Iterable[Note]) -> list[str]:
+    """The sentences of several notes, each once."""
+    return list(dict.fromkeys(of_note(note) for note in notes))
 
 
 def of_note(note: Note) -> str:

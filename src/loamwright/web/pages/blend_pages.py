@@ -20,7 +20,7 @@ from loamwright.web.pages.shake_pages import share_figure
 from loamwright.web.pages.shared import figure_piece, project_router, question_pieces, result_piece
 from loamwright.web.render import At, page, raw_form
 from loamwright.words import jars, ratios
-from loamwright.words.sentences import of_fault, of_note, sentence
+from loamwright.words.sentences import of_fault, of_note, of_notes, sentence
 from loamwright.words.showing import name_of
 
 router = project_router()
@@ -88,7 +88,7 @@ def _three(at: At, sources: list[str], stabiliser: str, scarce: str | None) -> d
         "offers": [_offer(at, label, view, stabiliser) for label, view in views],
         "why_none": "",
         "offer_notes": [of_note(note) for note in found.notes],
-        "blend_notes": ratios.notes(found.best),
+        "blend_notes": of_notes(found.best.notes),
     }
 
 
@@ -213,7 +213,7 @@ def _kept(at: At, fact: Fact, stabiliser: str) -> dict[str, Any]:
         "layers": jars.layers(view.layers, dict(view.held), at.shown),
         "shares": shares if len(view.parts) > 1 else [],
         "windows": [_chance(at, each, each.window.document) for each in view.published],
-        "notes": ratios.notes(view),
+        "notes": of_notes(view.notes),
         **_pieces(at, view),
     }
 

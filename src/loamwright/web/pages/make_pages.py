@@ -22,8 +22,7 @@ from loamwright.words import recipes as words
 from loamwright.words.cautions import cautions_for
 from loamwright.words.numbers import day as day_words
 from loamwright.words.numbers import percent
-from loamwright.words.plans import notes_words
-from loamwright.words.sentences import of_fault
+from loamwright.words.sentences import of_fault, of_notes
 from loamwright.words.showing import name_of
 
 router = project_router()
@@ -62,9 +61,7 @@ def _make(at: At, raw: dict[str, list[str]], fault: str = "", status: int = 200)
         mix=name_of(at.state, choice["mix"]) if choice is not None else "",
         lacks=[_lack(at, each) for each in lacks],
         **_offers(at, found),
-        notes=[]
-        if found is None
-        else notes_words([note for note in found.search.notes if note.code != "split_before_stabiliser"]),
+        notes=[] if found is None else of_notes([note for note in found.search.notes if note.code != "split_before_stabiliser"]),
         send={} if found is None else _send(found.setup),
         fields=_fields(at, picked, found),
         kept=[_kept(at, fact) for fact in reversed(at.state.all("recipe"))],
@@ -204,7 +201,7 @@ def recipe_page(at: Here, recipe: str) -> Response:
         told=_told(view),
         fault="" if view.fault is None else of_fault(view.fault),
         draft=view.draft,
-        missing=notes_words(view.missing),
+        missing=of_notes(view.missing),
         figures=[] if now is None else _figures(at, now),
         proofs=[_proof(at, each) for each in reversed(view.proofs)],
         morning=None if morning is None else _morning(at, morning),
@@ -252,7 +249,7 @@ def _proof(at: At, each: Proof) -> dict[str, Any]:
         "id": each.fact.id,
         "when": f"pressed {day_words(each.pressed_on, at.hand.moment.date())}",
         "says": words.proof_words(each),
-        "missing": notes_words(each.missing),
+        "missing": of_notes(each.missing),
         "figures": figures,
     }
 
@@ -262,7 +259,7 @@ def _morning(at: At, view: MorningView) -> dict[str, Any]:
     if isinstance(view.scale, Finding):
         figures.append(figure_piece(at, view.scale, "share", "Scale off by"))
     figures += [figure_piece(at, pail.error, "share", f"Pail of {name_of(at.state, pail.source)} off by") for pail in view.pails]
-    return {"lines": words.morning_lines(at.state, view), "notes": notes_words(view.notes), "figures": figures}
+    return {"lines": words.morning_lines(at.state, view), "notes": of_notes(view.notes), "figures": figures}
 
 
 def _bags(at: At, view: RecipeView, typed: str) -> dict[str, Any]:

@@ -19,7 +19,7 @@ from loamwright.web.keeping import Here, keep_told, with_kept
 from loamwright.web.pages.shared import figure_piece, project_router, result_piece
 from loamwright.web.render import At, page, raw_form
 from loamwright.words import plans as words
-from loamwright.words.sentences import of_fault
+from loamwright.words.sentences import of_fault, of_notes
 from loamwright.words.showing import name_of
 
 router = project_router()
@@ -104,7 +104,7 @@ def _offer(at: At, each: Offer) -> dict[str, Any]:
     return {
         "size": each.size,
         "name": words.SIZE_NAMES[each.size],
-        "notes": words.notes_words(each.notes),
+        "notes": of_notes(each.notes),
         "figures": [result_piece(at, found, quantity, label, digits=digits) for found, quantity, label, digits in figures],
     }
 
@@ -115,7 +115,7 @@ def _rig(at: At, press: Fact) -> dict[str, Any]:
     return {
         "name": "" if verdict.rig is None else name_of(at.state, verdict.rig.id),
         "enough": verdict.enough,
-        "notes": words.notes_words(verdict.notes),
+        "notes": of_notes(verdict.notes),
         "figure": None if needed is None else figure_piece(at, needed, "force", "Load the rig should reach"),
     }
 

@@ -18,7 +18,7 @@ from loamwright.web.pages.shared import figure_piece, project_router, question_p
 from loamwright.web.render import At, page, raw_form
 from loamwright.words import batches
 from loamwright.words.cautions import cautions_for
-from loamwright.words.sentences import of_fault
+from loamwright.words.sentences import of_fault, of_notes
 from loamwright.words.showing import name_of
 
 router = project_router()
@@ -121,7 +121,7 @@ def batch_page(at: Here, batch: str) -> Response:
         waits=waits,
         orders=batches.orders(view, at.shown),
         order=_order(at, view, waits),
-        notes=batches.notes(view, at.shown),
+        notes=of_notes(view.notes),
         weighing=_weighing_fields(at, waits),
         figures=_figures(at, view),
         hold=batches.hold(weigh.hold_now(at.state, view, at.hand.moment)),
@@ -165,7 +165,7 @@ def _figures(at: At, view: weigh.BatchView) -> list[dict[str, Any]]:
     found.append(figure_piece(at, view.water_wanted, "mass", "Water wanted", digits=3))
     if view.mix_water is not None:
         found.append(figure_piece(at, view.mix_water, "share", "Moisture reached, of the dry mix"))
-    said_above = set(batches.notes(view, at.shown))
+    said_above = set(of_notes(view.notes))
     for piece in found:
         if set(piece["working"]["notes"]) <= said_above and piece["spread_text"] == " ".join(piece["working"]["notes"]):
             piece["spread_text"] = ""
