@@ -83,3 +83,12 @@ def load(name: str, *, required: Sequence[str] = ()) -> Table:
     if len({row.key for row in rows}) != len(rows):
         raise ValueError(f"{name}.toml: two rows have one key")
     return Table(name, whole["title"], tuple(rows))
+
+
+def figure(name: str, key: str, *, required: Sequence[str] = ()) -> float:
+    """The single figure of one row of a data file: its column `value`, in the unit of the row.
+
+    >>> figure("evidence", "power")
+    0.8
+    """
+    return float(load(name, required=("value", *required))[key]["value"])

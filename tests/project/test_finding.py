@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from loamwright.engine.bench import dose, moisture
 from loamwright.errors import InputError, Note
 from loamwright.formula import Formula, Term, evaluate
+from loamwright.project import today
 from loamwright.project.desk import Desk, Hand
 from loamwright.project.finding import Finding, Given, Withheld, attempt, given, working
 
@@ -122,3 +123,14 @@ def test_a_reading_is_given_as_it_was_typed(desk: Desk, project: str, hand: Call
     with pytest.raises(InputError) as caught:
         given(fact, "tare")
     assert (caught.value.code, caught.value.values["field"]) == ("needed", "tare")
+
+
+def test_an_amount_in_pails_of_ones_own_is_said_as_typed_and_asked_about(desk, project, hand):
+    pail = desk.entry(
+        "container", {"name": "pail", "volume": {"typed": "10", "number": 10, "unit": "l"}}, hand(), project=project
+    )
+    none = {"typed": "0", "number": 0, "unit": f"container:{pail.id}"}
+    source = desk.entry("source", {"name": "Dune sand", "amount": none}, hand(), project=project)
+    desk.keep([pail, source])
+    asked = [each for each in today.questions(desk.state(project)) if each.code == "figure_not_positive"]
+    assert [(each.about, each.values["typed"]) for each in asked] == [((source.id,), "0")]

@@ -7,7 +7,7 @@ from loamwright.engine.bench import moisture
 from loamwright.errors import InputError, Note
 from loamwright.formula import Formula, Term
 from loamwright.project import dig
-from loamwright.project.finding import Finding, Given
+from loamwright.project.finding import Finding, Given, once
 from loamwright.project.judged import judged
 from loamwright.project.state import Fact, State
 
@@ -74,16 +74,8 @@ def soil_moisture(state: State, blend: Fact, *, by: str = dig.ANY_TIME) -> Findi
             "m_share": Given(tuple(shares[source] for source in each)),
             "w_each": Given(tuple(finding.value for finding in each.values()), entries),
         },
-        (*notes, *_once(stand_ins)),
+        (*notes, *once(stand_ins)),
     )
-
-
-def _once(notes: tuple[Note, ...]) -> tuple[Note, ...]:
-    found: list[Note] = []
-    for note in notes:
-        if note not in found:
-            found.append(note)
-    return tuple(found)
 
 
 def wanted_dose(mix: Fact) -> Finding:

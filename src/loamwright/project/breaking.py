@@ -9,7 +9,7 @@ from loamwright.formula import Formula, Term
 from loamwright.project import cure
 from loamwright.project.blocks import block_press, known_blocks, mix_of, mix_water, press_of_mix, pressed_on
 from loamwright.project.blocks import mix_key as mix_key
-from loamwright.project.finding import Finding, Given, Result, Withheld, attempt, given
+from loamwright.project.finding import Finding, Given, Result, Withheld, attempt, given, number
 from loamwright.project.judged import judged
 from loamwright.project.loads import load
 from loamwright.project.state import Fact, State
@@ -216,7 +216,7 @@ def slenderness(state: State, fact: Fact, block: Fact) -> float | None:
     height = fact.number("height") or block.number("height")
     try:
         length, width, _ = face(state, fact, block)
-        return strength.height_to_thickness(height or 0.0, thickness=min(_number(length), _number(width)))
+        return strength.height_to_thickness(height or 0.0, thickness=min(number(length), number(width)))
     except InputError:
         return None
 
@@ -234,7 +234,7 @@ def crushing_strength(state: State, fact: Fact, block: Fact) -> tuple[Finding, b
     force = load(state, fact)
     length, width, notes = face(state, fact, block)
     inputs = {"F": force.value, "l": length, "b": width}
-    value = strength.compressive_strength(_number(force.value), block_length=_number(length), block_width=_number(width))
+    value = strength.compressive_strength(number(force.value), block_length=number(length), block_width=number(width))
     return Finding(strength.COMPRESSIVE_STRENGTH, value, inputs, (*force.notes, *notes)), force.screening
 
 
@@ -267,9 +267,9 @@ def bending_strength(state: State, fact: Fact, block: Fact) -> tuple[Finding, bo
         notes.append(Note("mould_width_used"))
     thickness = given(fact, "thickness") if "thickness" in fact.values else given(block, "height")
     value = bending.bending_strength(
-        _number(force.value), span=_number(span), block_width=_number(width), thickness=_number(thickness)
+        number(force.value), span=number(span), block_width=number(width), thickness=number(thickness)
     )
-    notes += [*bending.bending_notes(_number(span), thickness=_number(thickness)), *_own_weight(state, fact, block)]
+    notes += [*bending.bending_notes(number(span), thickness=number(thickness)), *_own_weight(state, fact, block)]
     inputs = {"F": force.value, "L": span, "b": width, "t": thickness}
     return Finding(bending.BENDING_STRENGTH, value, inputs, tuple(notes)), force.screening
 
@@ -281,11 +281,6 @@ def _own_weight(state: State, fact: Fact, block: Fact) -> tuple[Note, ...]:
         return ()
     own = bending.own_weight_load(block.needed("green_mass"), block_length=press.needed("mould_length"), span=fact.needed("span"))
     return (Note("own_weight_left_out", {"newton": round(1000 * own)}),)
-
-
-def _number(value: Finding | Given) -> float:
-    assert isinstance(value.value, float | int)
-    return float(value.value)
 
 
 def moisture_at_break(state: State, block: Fact) -> Result | None:

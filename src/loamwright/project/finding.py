@@ -1,6 +1,6 @@
 """A number that can show its working: formula, numbers put in, the entries they came from, notes."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from loamwright import units
@@ -58,10 +58,7 @@ class Finding:
 
     def all_notes(self) -> tuple[Note, ...]:
         """Notes of this number and of those it is made from, each once."""
-        found: list[Note] = []
-        for step in self.steps():
-            found.extend(note for note in step.notes if note not in found)
-        return tuple(found)
+        return once(note for step in self.steps() for note in step.notes)
 
     def steps(self) -> Iterator["Finding"]:
         """This finding and those under it, the first to be computed first, each once."""
@@ -77,6 +74,15 @@ class Finding:
             yield finding
 
         return walk(self)
+
+
+def once(notes: Iterable[Note]) -> tuple[Note, ...]:
+    """Notes in their order, each once; their values may be lists, so they are compared, not hashed."""
+    found: list[Note] = []
+    for note in notes:
+        if note not in found:
+            found.append(note)
+    return tuple(found)
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,11 +107,20 @@ def attempt(name: str, about: tuple[str, ...], compute: Callable[[], Finding]) -
 
 def given(fact: Fact, field: str) -> Given:
     """A typed quantity of a fact as an input; `InputError` ("needed") where nothing was said."""
-    return Given(fact.needed(field), (fact.head,), typed=_as_typed(fact[field]))
+    return Given(fact.needed(field), (fact.head,), typed=as_typed(fact[field]))
 
 
-def _as_typed(amount: Amount) -> str:
-    return amount.typed if amount.unit == "1" else f"{amount.typed} {units.unit(amount.unit).label}"
+def number(value: Finding | Given) -> float:
+    """The one number of a finding or input that holds no list."""
+    assert isinstance(value.value, float | int)
+    return float(value.value)
+
+
+def as_typed(amount: Amount) -> str:
+    """A quantity as it was typed, with its unit; one counted in containers has no unit of its own."""
+    if amount.unit == "1" or amount.container:
+        return amount.typed
+    return f"{amount.typed} {units.unit(amount.unit).label}"
 
 
 @dataclass(frozen=True, slots=True)

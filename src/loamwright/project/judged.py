@@ -12,4 +12,4 @@ def judged(key: str) -> float:
     >>> judged("strength-most")
     15.0
     """
-    return float(tables.load("judgements", required=("value", "unit", "note"))[key]["value"])
+    return tables.figure("judgements", key, required=("unit", "note"))

@@ -3,10 +3,10 @@
 from collections.abc import Callable, Iterable, Mapping
 from datetime import date, timedelta
 
-from loamwright import units
 from loamwright.notebook.fields import Amount, Field
 from loamwright.notebook.kinds import Kind, kinds
 from loamwright.project.asking import Due, Question
+from loamwright.project.finding import as_typed
 from loamwright.project.judged import judged
 from loamwright.project.state import Fact, State
 
@@ -78,15 +78,7 @@ def _number(value: Amount | int) -> float:
 
 def _said(fact: Fact, field: Field) -> dict[str, object]:
     value = fact[field.name]
-    return {"label": field.label, "typed": typed(value)}
-
-
-def typed(value: Amount | int) -> str:
-    """A figure as it was typed, with its unit where that has one."""
-    if isinstance(value, int):
-        return str(value)
-    known = units.all_units().get(value.unit)
-    return value.typed if known is None else f"{value.typed} {known.label}"
+    return {"label": field.label, "typed": as_typed(value) if isinstance(value, Amount) else str(value)}
 
 
 def _field(kind: Kind, name: str) -> Field:

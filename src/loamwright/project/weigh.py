@@ -14,7 +14,7 @@ from loamwright.notebook.canonical import canonical
 from loamwright.notebook.entry import Entry
 from loamwright.project import blends
 from loamwright.project.asking import Due, Question
-from loamwright.project.finding import Finding, Given
+from loamwright.project.finding import Finding, Given, given, number
 from loamwright.project.judged import judged
 from loamwright.project.state import Fact, State
 
@@ -114,7 +114,7 @@ def _batch_view(state: State, fact: Fact) -> BatchView:
     soil, stabiliser, water = (weighed(state, fact.id, what) for what in ("soil", "stabiliser", "water"))
     weighed_by = max((each.at for part in (soil, stabiliser, water) for each in part.facts), default=fact.at)
     soil_water = blends.soil_moisture(state, state.fact(mix["blend"], "blend"), by=max(weighed_by, fact.at))
-    moist = soil.finding or Given(fact.needed("soil_wanted"), (fact.head,), fact["soil_wanted"].typed)
+    moist = soil.finding or given(fact, "soil_wanted")
     dry = blends.dry_soil(moist, soil_water)
     dose = blends.wanted_dose(mix)
     wanted = Finding(
@@ -123,21 +123,17 @@ def _batch_view(state: State, fact: Fact) -> BatchView:
         {"S": dry, "p": dose},
     )
     in_mix = stabiliser.mass if stabiliser.facts else wanted.value
-    target = fact.number("water_wanted") if "water_wanted" in fact.values else judged("water-to-start")
+    omega = _omega(fact)
+    target = number(omega)
     order = moisture.water_order(
         dry.value + in_mix,
-        target_water_content=float(target or 0.0),
+        target_water_content=target,
         dry_soil_mass=dry.value,
         soil_water_content=soil_water.value,
     )
     total = Finding(_TOTAL, dry.value + in_mix, {"S": dry, "C": stabiliser.finding or wanted})
-    water_given = (
-        Given(float(target or 0.0), (fact.head,), fact["water_wanted"].typed)
-        if "water_wanted" in fact.values
-        else Given(judged("water-to-start"), source="itdg-note-2")
-    )
     water_wanted = Finding(
-        moisture.WATER_TO_ADD, order.water_mass, {"omega": water_given, "T": total, "w": soil_water, "S": dry}, order.notes
+        moisture.WATER_TO_ADD, order.water_mass, {"omega": omega, "T": total, "w": soil_water, "S": dry}, order.notes
     )
     miss = _miss(stabiliser, soil, dry.value, dose.value, step)
     return BatchView(
@@ -145,7 +141,7 @@ def _batch_view(state: State, fact: Fact) -> BatchView:
         mix=mix,
         scale_step=step,
         dose=dose,
-        target_water=float(target or 0.0),
+        target_water=target,
         soil=soil,
         stabiliser=stabiliser,
         water=water,
@@ -162,6 +158,13 @@ def _batch_view(state: State, fact: Fact) -> BatchView:
         stabiliser_in=_stabiliser_in(state, fact.id),
         notes=(*notes, *soil_water.all_notes(), *order.notes, *(miss.notes if miss else ())),
     )
+
+
+def _omega(fact: Fact) -> Given:
+    """Moisture wanted of the dry mix: as the batch says, else the usual one to start with."""
+    if "water_wanted" in fact.values:
+        return given(fact, "water_wanted")
+    return Given(judged("water-to-start"), source="itdg-note-2")
 
 
 _TOTAL = Formula(

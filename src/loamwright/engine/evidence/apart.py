@@ -189,7 +189,7 @@ def verdict_of(probability: float) -> str:
     >>> verdict_of(0.96), verdict_of(0.5), verdict_of(0.04)
     ('apart', 'not_apart', 'apart')
     """
-    limit = tables.load("evidence", required=("value",))["apart_probability"]["value"]
+    limit = tables.figure("evidence", "apart_probability")
     return APART if max(probability, 1 - probability) > limit else NOT_APART
 
 

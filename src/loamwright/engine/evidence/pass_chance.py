@@ -48,17 +48,13 @@ class SpreadAssumption:
     within_lot: float
 
 
-def _row(key: str) -> float:
-    return float(tables.load("evidence", required=("value",))[key]["value"])
-
-
 def independent_blocks(coefficient_of_variation: float | None = None) -> SpreadAssumption:
     """Blocks scatter one by one, as if each came from its own lot; 10 % unless given.
 
     >>> independent_blocks()
     SpreadAssumption(key='independent_blocks', between_lots=0.0, within_lot=0.1)
     """
-    share = _row("independent_blocks") if coefficient_of_variation is None else coefficient_of_variation
+    share = tables.figure("evidence", "independent_blocks") if coefficient_of_variation is None else coefficient_of_variation
     check_between(0.005, 0.5, coefficient_of_variation=share)
     return SpreadAssumption("independent_blocks", 0.0, share)
 
@@ -69,8 +65,8 @@ def lot_to_lot(between_lots: float | None = None, *, within_lot: float | None = 
     >>> lot_to_lot()
     SpreadAssumption(key='lot_to_lot', between_lots=0.08, within_lot=0.06)
     """
-    between = _row("between_lots") if between_lots is None else between_lots
-    within = _row("within_lot") if within_lot is None else within_lot
+    between = tables.figure("evidence", "between_lots") if between_lots is None else between_lots
+    within = tables.figure("evidence", "within_lot") if within_lot is None else within_lot
     check_between(0.005, 0.5, between_lots=between, within_lot=within)
     return SpreadAssumption("lot_to_lot", between, within)
 

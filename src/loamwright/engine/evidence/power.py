@@ -35,10 +35,6 @@ POWER_FACTOR = Formula(
 )
 
 
-def _row(key: str) -> float:
-    return float(tables.load("evidence", required=("value",))[key]["value"])
-
-
 def power_factor(power: float | None = None) -> float:
     """Standard deviations a difference must measure to be told with this chance by the *apart* rule.
 
@@ -68,9 +64,9 @@ def power_factor(power: float | None = None) -> float:
     >>> round(power_factor(), 3)
     2.486
     """
-    chance = _row("power") if power is None else power
+    chance = tables.figure("evidence", "power") if power is None else power
     check_between(0.05, 0.999, power=chance)
-    return normal_quantile(_row("apart_probability")) + normal_quantile(chance)
+    return normal_quantile(tables.figure("evidence", "apart_probability")) + normal_quantile(chance)
 
 
 def ln_difference_shown(
@@ -226,5 +222,5 @@ def batches_to_tell(
             count, blocks_per_batch=blocks_per_batch, batch_spread=batch_spread, block_spread=block_spread, power=power
         )
 
-    counts = range(max(BATCHES_LEAST, batches_now), int(_row("most_batches")) + 1)
+    counts = range(max(BATCHES_LEAST, batches_now), int(tables.figure("evidence", "most_batches")) + 1)
     return next((count for count in counts if shown(count) < abs(ln_difference)), None)

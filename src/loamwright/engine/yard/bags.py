@@ -37,7 +37,7 @@ def yard_value(key: str) -> float:
     >>> yard_value("pail-tolerance")
     0.03
     """
-    return float(tables.load("yard", required=("value", "unit"))[key]["value"])
+    return tables.figure("yard", key, required=("unit",))
 
 
 @dataclass(frozen=True, slots=True)
