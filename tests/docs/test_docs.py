@@ -25,7 +25,8 @@ REFERENCES = (ROOT / "docs" / "references.md").read_text(encoding="utf-8")
 GLOSSARY = (ROOT / "docs" / "glossary.md").read_text(encoding="utf-8")
 MAKEFILE = (ROOT / "Makefile").read_text(encoding="utf-8")
 TARGETS = re.findall(r"^([a-z]+):", MAKEFILE, re.MULTILINE)
-FORBIDDEN = ("/tmp/", "/home/", "/root/", "localhost:", "C:\\")
+# Folders of somebody's machine, and addresses of it.
+FORBIDDEN = (*(f"/{folder}/" for folder in ("work", "tmp", "home", "root")), "localhost:", "C:\\")
 # Numbers that look like keys of sources in square brackets are none; neither are the words of other notations.
 QUOTED_KEY = re.compile(r"(?<![\w\]`(\"'])\[([a-z][a-z0-9]*(?:-[a-z0-9]+)+)\](?!\()")
 

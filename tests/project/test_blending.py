@@ -115,7 +115,7 @@ def test_a_jar_read_for_an_hour_already_gives_blends(trial):
 def test_a_correction_of_a_pail_corrects_the_blend(trial, two):
     """By hand: with both pails at 28.4 kg a part is the same of each, 5 / 7 = 0.714; before, 142 / 186.8 = 0.760."""
     sandy, clay = two
-    blend = trial.write("blend", blending.offer_body({sandy: 5, clay: 2}))
+    blend = trial.write("blend", {"parts": [{"source": sandy, "parts": 5}, {"source": clay, "parts": 2}]})
     fact = trial.state.fact(blend, "blend")
     before = blending.kept_view(trial.state, fact).shares[sandy].value
     weighed = trial.state.where("pail_weighing", "source", clay)[-1]
@@ -226,7 +226,7 @@ def test_a_blend_that_cannot_be_is_kept_and_asked_about(trial, two):
 
 def test_a_kept_ratio_is_found_again_in_any_multiple(trial, two):
     sandy, clay = two
-    kept = trial.write("blend", blending.offer_body({sandy: 10, clay: 4}))
+    kept = trial.write("blend", {"parts": [{"source": sandy, "parts": 10}, {"source": clay, "parts": 4}]})
     assert blending.same_blend(trial.state, {clay: 2, sandy: 5}).id == kept
     assert blending.same_blend(trial.state, {clay: 2, sandy: 3}) is None
     assert not blending.due(trial.state, trial.hand().moment.date())

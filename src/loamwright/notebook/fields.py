@@ -170,9 +170,13 @@ def parse(fields: Sequence[Field], raw: Raw) -> Parsed:
     return Parsed(body, faults)
 
 
+def first_text(raw: Raw, name: str) -> str:
+    """The first text typed under a name, as it was typed; empty where there is none."""
+    return (raw.get(name) or ("",))[0]
+
+
 def _first(raw: Raw, name: str) -> str:
-    values = raw.get(name, ())
-    return values[0].strip() if values else ""
+    return first_text(raw, name).strip()
 
 
 def _parse_text(each: Field, raw: Raw) -> str | None:

@@ -4,7 +4,6 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
 
 import numpy as np
 
@@ -373,11 +372,6 @@ def _offers(state: State, sources: tuple[str, ...], stabiliser: str, scarce: str
     best = view(three.best)
     assert best is not None
     return OffersView(best, view(three.leaner), view(three.fatter), three.notes)
-
-
-def offer_body(parts: Mapping[str, int]) -> dict[str, Any]:
-    """The body of a blend entry with these parts."""
-    return {"parts": [{"source": source, "parts": count} for source, count in parts.items()]}
 
 
 # --- what does not fit, what it waits for ---

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 
 from loamwright.errors import InputError
 from loamwright.notebook.entry import Entry
-from loamwright.notebook.fields import parse
+from loamwright.notebook.fields import first_text, parse
 from loamwright.notebook.kinds import kind_named
 from loamwright.project.desk import Desk, Hand
 
@@ -35,7 +35,7 @@ def opening(
     names = [name.strip() for name in buckets if name.strip()]
     if len(names) < LEAST_BUCKETS:
         raise InputError("two_buckets", n=len(names))
-    wanted = {**raw, "name": [_first(raw, "name").strip() or " and ".join(names)]}
+    wanted = {**raw, "name": [first_text(raw, "name").strip() or " and ".join(names)]}
     parsed = parse(kind_named("project").fields, wanted)
     pail = parse(kind_named("container").fields, _pail(raw))
     faults = {**parsed.faults, **{name: fault for name, fault in pail.faults.items() if name != "name"}}
@@ -48,16 +48,12 @@ def opening(
     return entries
 
 
-def _first(raw: Mapping[str, Sequence[str]], name: str) -> str:
-    return (raw.get(name) or [""])[0]
-
-
 def _pail(raw: Mapping[str, Sequence[str]]) -> dict[str, list[str]]:
     """The pail as the fields of a container."""
     return {
-        "name": [_first(raw, "pail")],
-        "volume": [_first(raw, "pail_volume")],
-        "volume_unit": [_first(raw, "pail_volume_unit") or "l"],
-        "tare": [_first(raw, "pail_tare")],
-        "tare_unit": [_first(raw, "pail_tare_unit") or "kg"],
+        "name": [first_text(raw, "pail")],
+        "volume": [first_text(raw, "pail_volume")],
+        "volume_unit": [first_text(raw, "pail_volume_unit") or "l"],
+        "tare": [first_text(raw, "pail_tare")],
+        "tare_unit": [first_text(raw, "pail_tare_unit") or "kg"],
     }

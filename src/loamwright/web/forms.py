@@ -5,7 +5,7 @@ from typing import Any
 
 from loamwright.errors import InputError
 from loamwright.notebook.entry import is_id
-from loamwright.notebook.fields import CONTAINER, Field
+from loamwright.notebook.fields import CONTAINER, Field, first_text
 from loamwright.notebook.kinds import Kind, kinds
 from loamwright.project.state import State
 from loamwright.units import all_units, units_of
@@ -170,7 +170,7 @@ def typed_again(raw: Raw) -> list[dict[str, Any]]:
 
 
 def _unit_word(raw: Raw, name: str) -> str:
-    key = (raw.get(f"{name}_unit") or [""])[0]
+    key = first_text(raw, f"{name}_unit")
     return f", {all_units()[key].label}" if key in all_units() else ""
 
 

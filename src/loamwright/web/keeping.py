@@ -9,7 +9,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from loamwright.errors import InputError
 from loamwright.notebook.entry import Entry, instant, local_moment, new_id
-from loamwright.notebook.fields import parse
+from loamwright.notebook.fields import first_text, parse
 from loamwright.notebook.kinds import Kind, kind_named
 from loamwright.project import telling
 from loamwright.web.forms import first_and_more, form_fields, raw_of_body
@@ -43,6 +43,19 @@ def with_kept(address: str, entry_id: str) -> str:
     path = path.split("?kept=")[0].split("&kept=")[0]
     joined = f"{path}{'&' if '?' in path else '?'}kept={quote(entry_id)}"
     return f"{joined}#{anchor}" if anchor else joined
+
+
+def with_presets(raw: dict[str, list[str]]) -> dict[str, list[str]]:
+    """A sent form with what its page had fixed ("preset_batch") under the names of the fields themselves."""
+    return {**raw, **{key.removeprefix("preset_"): value for key, value in raw.items() if key.startswith("preset_")}}
+
+
+def tapped(kind: Kind, raw: Raw) -> dict[str, Any]:
+    """The body of a tap, which has no field to show a fault beside: the first fault is raised."""
+    parsed = parse(kind.fields, raw)
+    for fault in parsed.faults.values():
+        raise fault
+    return parsed.body
 
 
 def keep_one(at: At, kind: str, body: Mapping[str, Any], raw: Raw) -> Entry:
@@ -81,8 +94,8 @@ def show_form(at: At, kind: Kind, *, raw: Raw, faults: Mapping[str, InputError],
         asked=at.request.url.path + (f"?{at.request.url.query}" if at.request.url.query else ""),
         preset=preset,
         about=_preset_words(at, kind, preset),
-        entry_id=(raw.get("entry_id") or [""])[0] or new_id(),
-        back=(raw.get("back") or [""])[0],
+        entry_id=first_text(raw, "entry_id") or new_id(),
+        back=first_text(raw, "back"),
         correcting=correcting,
         reasons=REASONS,
         faults=len(faults),
@@ -123,12 +136,12 @@ async def keep(request: Request, at: Here, name: str) -> Response:
     if kind.name in OWN_PAGES:
         raise InputError("has_own_page", kind=kind.label)
     raw = raw_form((await request.form()).multi_items())
-    raw = {**raw, **{key.removeprefix("preset_"): value for key, value in raw.items() if key.startswith("preset_")}}
+    raw = with_presets(raw)
     parsed = parse(kind.fields, raw)
     if parsed.faults:
         return show_form(at, kind, raw=raw, faults=parsed.faults)
     entry = keep_one(at, name, parsed.body, raw)
-    return RedirectResponse(with_kept(back_to(at, (raw.get("back") or [""])[0], kind.verb), entry.id), 303)
+    return RedirectResponse(with_kept(back_to(at, first_text(raw, "back"), kind.verb), entry.id), 303)
 
 
 @router.get("/entry/{entry}")
@@ -212,7 +225,7 @@ async def keep_correction(request: Request, at: Here, entry: str) -> Response:
         entry_id=form_id(raw),
     )
     at.desk.keep([kept])
-    return RedirectResponse(with_kept(back_to(at, (raw.get("back") or [""])[0], kind.verb), kept.id), 303)
+    return RedirectResponse(with_kept(back_to(at, first_text(raw, "back"), kind.verb), kept.id), 303)
 
 
 def _told_parts(kind: Kind, body: Mapping[str, Any]) -> dict[str, Any]:
@@ -241,8 +254,5 @@ async def undo(request: Request, at: Here, entry: str) -> Response:
 async def answer(request: Request, at: Here) -> Response:
     """Answer a question: it stands, or it is left out."""
     raw = raw_form((await request.form()).multi_items())
-    parsed = parse(kind_named("answer").fields, raw)
-    if parsed.faults:
-        raise next(iter(parsed.faults.values()))
-    entry = keep_one(at, "answer", parsed.body, raw)
-    return RedirectResponse(with_kept(back_to(at, (raw.get("back") or [""])[0], "today"), entry.id), 303)
+    entry = keep_one(at, "answer", tapped(kind_named("answer"), raw), raw)
+    return RedirectResponse(with_kept(back_to(at, first_text(raw, "back"), "today"), entry.id), 303)

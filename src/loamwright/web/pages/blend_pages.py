@@ -8,7 +8,7 @@ from fastapi.responses import RedirectResponse, Response
 
 from loamwright.errors import InputError
 from loamwright.notebook.entry import new_id
-from loamwright.notebook.fields import parse
+from loamwright.notebook.fields import first_text, parse
 from loamwright.notebook.kinds import kind_named
 from loamwright.notebook.kinds.dig_kinds import KINDS as DIG_KINDS
 from loamwright.project import blending, blends, today
@@ -35,7 +35,7 @@ def stabilisers() -> list[tuple[str, str]]:
 
 
 def _stabiliser(at: At, raw: Raw) -> str:
-    wanted = (raw.get("for") or [""])[0]
+    wanted = first_text(raw, "for")
     return wanted if wanted in dict(stabilisers()) else blending.usual_stabiliser(at.state)
 
 
@@ -47,7 +47,7 @@ def show(at: Here) -> Response:
     ready = blending.ready(at.state)
     here = {fact.id for fact in at.state.all("source")}
     wanted = [source for source in raw.get("source", ()) if source in here] or list(ready[:4])
-    scarce = (raw.get("scarce") or [""])[0] or blending.scarce_of(at.state, wanted)
+    scarce = first_text(raw, "scarce") or blending.scarce_of(at.state, wanted)
     every = [fact.id for fact in at.state.all("source")]
     return page(
         at,
@@ -159,7 +159,7 @@ def _own_form(at: At, raw: Raw, faults: Mapping[str, InputError]) -> Response:
         status=422 if faults else 200,
         fields=form_fields(at.state, kind_named("blend"), at.shown, raw=raw, faults=faults),
         sources=len(at.state.all("source")),
-        entry_id=(raw.get("entry_id") or [""])[0] or new_id(),
+        entry_id=first_text(raw, "entry_id") or new_id(),
         faults=len(faults),
     )
 

@@ -14,7 +14,7 @@ from loamwright.project.breaking import BlockStrength
 from loamwright.project.finding import Withheld
 from loamwright.project.state import Fact
 from loamwright.web.forms import form_fields
-from loamwright.web.keeping import Here, keep_one, with_kept
+from loamwright.web.keeping import Here, keep_one, tapped, with_kept
 from loamwright.web.pages.press_pages import in_order
 from loamwright.web.pages.shared import figure_piece, project_router, question_pieces, result_piece
 from loamwright.web.render import At, page, raw_form
@@ -158,10 +158,7 @@ async def soak_one(request: Request, at: Here, block: str) -> Response:
 
 
 def _soak(at: At, raw: Raw, back: str) -> Response:
-    parsed = parse(kind_named("soak").fields, raw)
-    if parsed.faults:
-        raise next(iter(parsed.faults.values()))
-    return _kept(at, "soak", parsed.body, raw, back)
+    return _kept(at, "soak", tapped(kind_named("soak"), raw), raw, back)
 
 
 def _kept(at: At, kind: str, body: dict[str, Any], raw: Raw, back: str) -> Response:

@@ -7,6 +7,7 @@ from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from loamwright.errors import InputError
+from loamwright.notebook.fields import first_text
 from loamwright.project import brief as briefs
 from loamwright.project import compare, today
 from loamwright.project.brief import Brief
@@ -152,7 +153,7 @@ async def pick(request: Request, at: Here, key: str) -> Response:
     """Take a rule and grade into the brief; what else the brief says stays."""
     raw = raw_form((await request.form()).multi_items())
     rule = load_rule(key)
-    grade = (raw.get("grade") or [""])[0]
+    grade = first_text(raw, "grade")
     uses = tuple(use for use in raw.get("use", ()) if use)
     compile_rule(rule, grade=grade or None, uses=uses)
     entry_id = form_id(raw)

@@ -8,7 +8,7 @@ from fastapi.responses import RedirectResponse, Response
 
 from loamwright.errors import InputError
 from loamwright.notebook.entry import new_id
-from loamwright.notebook.fields import parse
+from loamwright.notebook.fields import first_text, parse
 from loamwright.notebook.kinds import kind_named
 from loamwright.project import choosing as choices
 from loamwright.project import compare, today
@@ -206,7 +206,7 @@ def _form(at: At, found: Choosing, raw: Raw, faults: Mapping[str, InputError]) -
     options = [(mix, mix_key_name(at.state, mix)) for mix in _in_order(found) if found.may_choose(mix)]
     return {
         "options": options,
-        "entry_id": (raw.get("entry_id") or [""])[0] or new_id(),
+        "entry_id": first_text(raw, "entry_id") or new_id(),
         "fault": of_fault(faults["mix"]) if "mix" in faults else "",
         "value": (raw.get("mix") or [next((each.figures.mix for each in found.ranking.ranked), "")])[0],
         "reason": _text("reason", "Why this one", raw, faults),
@@ -222,7 +222,7 @@ def _in_order(found: Choosing) -> list[str]:
 
 def _text(name: str, label: str, raw: Raw, faults: Mapping[str, InputError]) -> dict[str, Any]:
     error = of_fault(faults[name]) if name in faults else None
-    return {"name": name, "label": label, "kind": "text", "value": (raw.get(name) or [""])[0], "error": error}
+    return {"name": name, "label": label, "kind": "text", "value": first_text(raw, name), "error": error}
 
 
 @router.post("/choose")

@@ -7,7 +7,7 @@ from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from loamwright.errors import InputError
-from loamwright.notebook.fields import parse
+from loamwright.notebook.fields import first_text, parse
 from loamwright.notebook.kinds import kind_named
 from loamwright.project import choosing, making, proving, today
 from loamwright.project.finding import Finding
@@ -30,10 +30,8 @@ MOST_BLOCKS = 10_000_000
 
 
 def _picked(raw: Mapping[str, list[str]]) -> Picked:
-    def first(name: str) -> str:
-        return (raw.get(name) or [""])[0]
-
-    return Picked(first("mixer"), first("press"), first("container"), first("hot") == "yes")
+    mixer, press, container, hot = (first_text(raw, name) for name in ("mixer", "press", "container", "hot"))
+    return Picked(mixer, press, container, hot == "yes")
 
 
 @router.get("/make")
@@ -205,7 +203,7 @@ def recipe_page(at: Here, recipe: str) -> Response:
         figures=[] if now is None else _figures(at, now),
         proofs=[_proof(at, each) for each in reversed(view.proofs)],
         morning=None if morning is None else _morning(at, morning),
-        bags=_bags(at, view, (raw.get("blocks") or [""])[0]),
+        bags=_bags(at, view, first_text(raw, "blocks")),
         cautions=cautions_for("recipe", "proving_batch"),
     )
 

@@ -8,7 +8,7 @@ from fastapi.responses import RedirectResponse, Response
 
 from loamwright.errors import InputError
 from loamwright.notebook.entry import new_id
-from loamwright.notebook.fields import parse
+from loamwright.notebook.fields import first_text, parse
 from loamwright.notebook.kinds import kind_named
 from loamwright.project import plan_offers, planning
 from loamwright.project.finding import Result
@@ -35,8 +35,8 @@ def show(at: Here) -> Response:
 def _plans(at: At, raw: dict[str, list[str]], fault: str = "", status: int = 200) -> Response:
     mixes, presses = at.state.all("mix"), at.state.all("press")
     chosen = raw.get("mixes") or ([] if "seed" in raw else [mix.id for mix in mixes[-MIXES_TO_BEGIN:]])
-    press = (raw.get("press") or [""])[0] or (presses[-1].id if presses else "")
-    seed = (raw.get("seed") or [""])[0] or at.hand.moment.date().isoformat()
+    press = first_text(raw, "press") or (presses[-1].id if presses else "")
+    seed = first_text(raw, "seed") or at.hand.moment.date().isoformat()
     found: tuple[Offer, ...] = ()
     rig: dict[str, Any] = {}
     if presses and mixes:

@@ -13,7 +13,7 @@ from loamwright.project import blocks, cure, press, today, weigh
 from loamwright.project.asking import Question
 from loamwright.project.state import Fact
 from loamwright.web.forms import form_fields
-from loamwright.web.keeping import Here, keep_one, with_kept
+from loamwright.web.keeping import Here, keep_one, tapped, with_kept
 from loamwright.web.pages.shared import project_router, question_pieces, result_piece
 from loamwright.web.render import At, page, raw_form
 from loamwright.words import blocks as said
@@ -213,10 +213,7 @@ async def keep_cure(request: Request, at: Here, batch: str) -> Response:
 
 
 def _tapped(at: At, kind: str, raw: Raw, back: str) -> Response:
-    parsed = parse(kind_named(kind).fields, raw)
-    if parsed.faults:
-        raise next(iter(parsed.faults.values()))
-    return _kept(at, kind, parsed.body, raw, back)
+    return _kept(at, kind, tapped(kind_named(kind), raw), raw, back)
 
 
 # --- one block ---

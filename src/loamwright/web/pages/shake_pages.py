@@ -9,7 +9,7 @@ from fastapi.responses import RedirectResponse, Response
 
 from loamwright.errors import InputError
 from loamwright.notebook.entry import new_id
-from loamwright.notebook.fields import parse
+from loamwright.notebook.fields import first_text, parse
 from loamwright.notebook.kinds import kind_named
 from loamwright.project import shake, today
 from loamwright.project.finding import Finding
@@ -159,7 +159,7 @@ def _jar_form(at: At, raw: Raw, faults: dict[str, InputError]) -> Response:
         more=more,
         preset=preset,
         name=name_of(at.state, preset["source"]) if preset else "",
-        entry_id=(raw.get("entry_id") or [""])[0] or new_id(),
+        entry_id=first_text(raw, "entry_id") or new_id(),
         faults=len(faults),
     )
 
@@ -276,7 +276,7 @@ async def keep_reading(request: Request, at: Here, jar: str) -> Response:
     """One height, kept as it is read; without a time, the moment it is kept counts."""
     fact = at.state.fact(jar, "jar")
     raw: dict[str, list[str]] = {**raw_form((await request.form()).multi_items()), "jar": [fact.id]}
-    if not (raw.get("after") or [""])[0].strip():
+    if not first_text(raw, "after").strip():
         minutes = _elapsed(jar_view(at.state, fact.id), at.hand.moment)
         raw |= {"after": [f"{minutes:.2f}"], "after_unit": ["min"]}
     kind = kind_named("jar_reading")

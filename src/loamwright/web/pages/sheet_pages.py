@@ -7,6 +7,7 @@ from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from loamwright.errors import InputError
+from loamwright.notebook.fields import first_text
 from loamwright.papers import bench_sheets
 from loamwright.papers.sheet import Column, Sheet, read_grid
 from loamwright.project.state import Fact, State
@@ -80,7 +81,7 @@ def _grid(
     at: At, sheet: Sheet, about: str, typed: dict[str, list[str]], faults: dict[str, dict[str, str]], kept: int = 0
 ) -> Response:
     values = {
-        row.key: {**row.printed, **{box.key: (typed.get(f"{row.key}.{box.key}") or [""])[0] for box in sheet.boxes}}
+        row.key: {**row.printed, **{box.key: first_text(typed, f"{row.key}.{box.key}") for box in sheet.boxes}}
         for row in sheet.rows
     }
     return page(
@@ -103,7 +104,7 @@ def _grid(
 
 
 def _shared(box: Column, typed: dict[str, list[str]]) -> dict[str, Any]:
-    value = (typed.get(f"all.{box.key}") or [""])[0]
+    value = first_text(typed, f"all.{box.key}")
     return {"name": f"all.{box.key}", "label": box.label, "kind": "number", "unit": box.unit, "value": value, "if_known": True}
 
 

@@ -9,6 +9,7 @@ from fastapi.responses import RedirectResponse, Response
 
 from loamwright.errors import InputError
 from loamwright.notebook.exchange import take_in
+from loamwright.notebook.fields import first_text
 from loamwright.notebook.kinds import kind_named
 from loamwright.project.opening import opening
 from loamwright.web.render import form_id, plain_page, raw_form
@@ -79,7 +80,7 @@ async def buckets(request: Request) -> Response:
     if entry_id is not None and desk.state(entry_id).find(entry_id, "project") is not None:
         return RedirectResponse(f"/p/{entry_id}/today", 303)
     try:
-        entries = opening(desk, [(raw.get(f"source_{i}") or [""])[0] for i in range(ROWS)], raw, hand, entry_id)
+        entries = opening(desk, [first_text(raw, f"source_{i}") for i in range(ROWS)], raw, hand, entry_id)
     except InputError as fault:
         return _page(request, raw, of_fault(fault), 422)
     desk.keep(entries)

@@ -6,6 +6,7 @@ from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from loamwright.notebook.exchange import export
+from loamwright.notebook.fields import first_text
 from loamwright.project import today
 from loamwright.web.keeping import Here, back_to
 from loamwright.web.pages.shared import project_router, question_pieces
@@ -42,10 +43,10 @@ def ask_who(at: Here) -> Response:
 async def set_who(request: Request, at: Here) -> Response:
     """Remember who is at the bench on this device; a new name is kept on the bench."""
     raw = raw_form((await request.form()).multi_items())
-    name = ((raw.get("new") or [""])[0] or (raw.get("name") or [""])[0]).strip()
+    name = (first_text(raw, "new") or first_text(raw, "name")).strip()
     if name and name not in {fact["name"] for fact in at.state.all("person")}:
         at.desk.keep([at.desk.entry("person", {"name": name}, at.hand, project=at.project)])
-    answer = RedirectResponse(back_to(at, (raw.get("back") or [""])[0], "today"), 303)
+    answer = RedirectResponse(back_to(at, first_text(raw, "back"), "today"), 303)
     answer.set_cookie(WHO, quote(name), max_age=60 * 60 * 16, samesite="lax", httponly=True)
     return answer
 

@@ -7,13 +7,13 @@ from fastapi.responses import RedirectResponse, Response
 
 from loamwright.errors import InputError
 from loamwright.notebook.entry import new_id
-from loamwright.notebook.fields import parse
+from loamwright.notebook.fields import first_text, parse
 from loamwright.notebook.kinds import kind_named
 from loamwright.project import ladder, today, weigh
 from loamwright.project.judged import judged
 from loamwright.project.state import Fact
 from loamwright.web.forms import form_fields
-from loamwright.web.keeping import Here, keep_one, keep_told, show_form, with_kept
+from loamwright.web.keeping import Here, keep_one, keep_told, show_form, with_kept, with_presets
 from loamwright.web.pages.shared import figure_piece, project_router, question_pieces
 from loamwright.web.render import At, page, raw_form
 from loamwright.words import batches
@@ -72,7 +72,7 @@ def _batch_form(at: At, raw: dict[str, list[str]], faults: dict[str, InputError]
         fields=form_fields(at.state, kind, at.shown, raw=raw, faults=faults, preset=preset),
         preset=preset,
         mix=name_of(at.state, preset["mix"]) if "mix" in preset else "",
-        entry_id=(raw.get("entry_id") or [""])[0] or new_id(),
+        entry_id=first_text(raw, "entry_id") or new_id(),
         cautions=cautions_for("batch"),
     )
 
@@ -92,7 +92,7 @@ def _water(at: At, mix: str) -> dict[str, list[str]]:
 async def open_batch(request: Request, at: Here) -> Response:
     """Open the batch and tell its targets; both stand in one entry."""
     raw = raw_form((await request.form()).multi_items())
-    raw = {**raw, **{key.removeprefix("preset_"): value for key, value in raw.items() if key.startswith("preset_")}}
+    raw = with_presets(raw)
     parsed = parse(kind_named("batch").fields, raw)
     if parsed.faults:
         return _batch_form(at, raw, parsed.faults)
