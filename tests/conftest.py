@@ -13,6 +13,10 @@ desk : Desk
     The desk over that notebook.
 project : str
     The id of a project already opened on that desk, named "Test wall", with an empty brief.
+bench : Bench
+    Writes entries of that project as typed texts (`tests/project/pressed.py`).
+trial : Trial
+    Writes entries of that project as bodies, whole trials at once (`tests/trials.py`).
 
 Hypothesis runs without a deadline, and always with the same examples where the variable CI is set.
 """
@@ -24,6 +28,8 @@ from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, settings
+from tests.project.pressed import Bench
+from tests.trials import Trial
 
 from loamwright.notebook.store import Notebook, open_notebook
 from loamwright.project.desk import Desk, Hand
@@ -76,3 +82,13 @@ def project(desk: Desk, hand: Callable[[], Hand]) -> str:
     first = desk.open_project({"name": "Test wall"}, hand())
     desk.keep([first])
     return first.id
+
+
+@pytest.fixture
+def bench(desk: Desk, project: str, hand: Callable[[], Hand]) -> Bench:
+    return Bench(desk, project, hand)
+
+
+@pytest.fixture
+def trial(desk: Desk, project: str, hand: Callable[[], Hand]) -> Trial:
+    return Trial(desk, project, hand)

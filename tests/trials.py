@@ -51,6 +51,14 @@ class Trial:
             self.write("stop_check", {"source": source, "question": question, "answer": "no"})
         return source
 
+    def two_guessed(self, sandy: str, clayey: str) -> tuple[str, str]:
+        """A loamy sand 2 km away and a clay loam 14 km away, in pails of 28.4 and 22.4 kg, both only guessed."""
+        sand = self.source(sandy, "28.4", distance=quantity("2", "km"))
+        clay = self.source(clayey, "22.4", distance=quantity("14", "km"))
+        self.write("guess", {"source": sand, "soil_class": "loamy_sand"})
+        self.write("guess", {"source": clay, "soil_class": "clay_loam"})
+        return sand, clay
+
     def mix(self, parts: Mapping[str, int], stabiliser: str, dose_pct: str) -> str:
         blend = self.write("blend", {"parts": [{"source": source, "parts": count} for source, count in parts.items()]})
         body = {"blend": blend, "stabiliser": stabiliser, "dose": quantity(dose_pct, "pct"), "basis": "of_total_dry_mix"}

@@ -49,6 +49,18 @@ class Bench:
         """Undo one entry."""
         self.desk.keep([self.desk.undo(self.project, entry_id, self.hand())])
 
+    def five_to_two(self) -> dict[str, str]:
+        """Bank sand 5 : Red clay 2, pails of 28.4 and 22.4 kg dry: (30.82 - 1) / 1.05 and (24.52 - 1) / 1.05; cement in 50 kg bags."""
+        sand, clay = (self.write("source", name=name) for name in ("Bank sand", "Red clay"))
+        pail = self.write("container", name="black pail", volume="20 l", tare="1 kg")
+        for source, gross in ((sand, "30.82 kg"), (clay, "24.52 kg")):
+            self.write("pan_test", about=source, wet="525 g", dry="500 g")
+            self.write("pail_weighing", source=source, container=pail, gross=[gross] * 3)
+        parts = {"parts-0-source": sand, "parts-0-parts": "5", "parts-1-source": clay, "parts-1-parts": "2"}
+        blend = self.write("blend", **parts)
+        cement = self.write("stabiliser", name="cement", type="cement", bag_mass="50 kg")
+        return {"sand": sand, "clay": clay, "container": pail, "blend": blend, "cement": cement}
+
     def weighed_batch(self, stabiliser: str = "cement", cement: str = "0.64 kg") -> str:
         """A batch of a new mix with soil, stabiliser and water weighed."""
         sources = [self.write("source", name=name) for name in ("Bank sand", "Red clay")]

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from tests.trials import Trial, quantity
+from tests.trials import quantity
 
 from loamwright.formula import evaluate
 from loamwright.project import blending, shake, today
@@ -11,18 +11,9 @@ from loamwright.project.state import fold
 
 
 @pytest.fixture
-def trial(desk, project, hand):
-    return Trial(desk, project, hand)
-
-
-@pytest.fixture
 def two(trial):
     """Scenario S1 of the job: sandy soil 1.42 kg/l and red clay 1.12 kg/l, as 28.4 and 22.4 kg in 20 l."""
-    sandy = trial.source("Sandy soil", "28.4", distance=quantity("2", "km"))
-    clay = trial.source("Red clay", "22.4", distance=quantity("14", "km"))
-    trial.write("guess", {"source": sandy, "soil_class": "loamy_sand"})
-    trial.write("guess", {"source": clay, "soil_class": "clay_loam"})
-    return sandy, clay
+    return trial.two_guessed("Sandy soil", "Red clay")
 
 
 def jar_of(trial, source, heights, added="dispersant"):

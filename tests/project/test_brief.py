@@ -1,17 +1,12 @@
 """The brief: when it is decided, what is missing, and the chances of passing it."""
 
 import pytest
-from tests.trials import Trial, quantity
+from tests.trials import quantity
 
 from loamwright.formula import evaluate
 from loamwright.project import brief as briefs
 from loamwright.project import today
 from loamwright.project.finding import Finding, working
-
-
-@pytest.fixture
-def trial(desk, project, hand):
-    return Trial(desk, project, hand)
 
 
 def test_no_brief_is_not_decided_and_compares_soaked_blocks(trial):

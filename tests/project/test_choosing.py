@@ -1,7 +1,7 @@
 """Choosing: gates, costs, bags and trips of scenario S1, stop questions, and a choice that keeps what it stood on."""
 
 import pytest
-from tests.trials import Trial, quantity, s1
+from tests.trials import quantity, s1
 
 from loamwright.errors import InputError
 from loamwright.formula import evaluate
@@ -9,11 +9,6 @@ from loamwright.project import choosing, costs, today
 from loamwright.project.finding import Finding, Withheld, working
 
 BLOCKS = {"blocks": 6200, "block_mass": quantity("6.99", "kg")}
-
-
-@pytest.fixture
-def trial(desk, project, hand):
-    return Trial(desk, project, hand)
 
 
 @pytest.fixture

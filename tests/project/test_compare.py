@@ -4,16 +4,11 @@ import math
 import statistics
 
 import pytest
-from tests.trials import S1, S5, Trial, quantity, s1
+from tests.trials import S1, S5, quantity, s1
 
 from loamwright.formula import evaluate
 from loamwright.project import compare
 from loamwright.project.finding import Finding, working
-
-
-@pytest.fixture
-def trial(desk, project, hand):
-    return Trial(desk, project, hand)
 
 
 @pytest.fixture

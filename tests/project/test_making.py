@@ -20,13 +20,8 @@ from loamwright.project.telling import with_told
 @pytest.fixture
 def yard(bench):
     """A choice at 6 %, a mixer of 450 l, a press of 295 x 140 x 90 mm at 2 blocks a minute."""
-    sand, clay = (bench.write("source", name=name) for name in ("Bank sand", "Red clay"))
-    pail = bench.write("container", name="black pail", volume="20 l", tare="1 kg")
-    for source, gross in ((sand, "30.82 kg"), (clay, "24.52 kg")):
-        bench.write("pan_test", about=source, wet="525 g", dry="500 g")
-        bench.write("pail_weighing", source=source, container=pail, gross=[gross] * 3)
-    blend = bench.write("blend", **{"parts-0-source": sand, "parts-0-parts": "5", "parts-1-source": clay, "parts-1-parts": "2"})
-    cement = bench.write("stabiliser", name="cement", type="cement", bag_mass="50 kg")
+    soils = bench.five_to_two()
+    sand, clay, pail, blend, cement = (soils[name] for name in ("sand", "clay", "container", "blend", "cement"))
     mix = bench.write("mix", blend=blend, stabiliser=cement, dose="6 %", basis="of_total_dry_mix")
     choice = bench.write("choice", mix=mix, reason="met the brief")
     mixer = bench.write("mixer", name="pan mixer", usable_volume="450 l")

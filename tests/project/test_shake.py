@@ -5,7 +5,7 @@ from datetime import timedelta
 
 import numpy as np
 import pytest
-from tests.trials import Trial, quantity
+from tests.trials import quantity
 
 from loamwright.engine.soil.belief import believe
 from loamwright.formula import evaluate
@@ -15,11 +15,6 @@ from loamwright.project.finding import Finding, working
 from loamwright.project.jars import jar_times, jar_view, next_time
 from loamwright.project.quantiles import middle_of, quantile_of
 from loamwright.project.state import fold
-
-
-@pytest.fixture
-def trial(desk, project, hand):
-    return Trial(desk, project, hand)
 
 
 @pytest.fixture

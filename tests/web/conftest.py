@@ -4,6 +4,8 @@ Fixtures
 --------
 client : TestClient
     Follows no redirects; its clock is the fixture `clock`.
+home : str
+    The address of the fixture project.
 """
 
 from collections.abc import Iterator
@@ -19,3 +21,8 @@ from loamwright.web.app import create_app
 def client(desk: Desk, clock) -> Iterator[TestClient]:
     with TestClient(create_app(desk, clock=clock), follow_redirects=False) as opened:
         yield opened
+
+
+@pytest.fixture
+def home(project: str) -> str:
+    return f"/p/{project}"

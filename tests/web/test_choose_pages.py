@@ -3,22 +3,12 @@
 import re
 
 import pytest
-from tests.trials import Trial, quantity, s1
-
-
-@pytest.fixture
-def trial(desk, project, hand):
-    return Trial(desk, project, hand)
+from tests.trials import quantity, s1
 
 
 @pytest.fixture
 def ids(trial):
     return s1(trial)
-
-
-@pytest.fixture
-def home(project):
-    return f"/p/{project}"
 
 
 def plain(text):

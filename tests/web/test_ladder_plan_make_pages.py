@@ -4,31 +4,15 @@ import html
 import re
 
 import pytest
-from tests.project.pressed import Bench
 
 from loamwright.notebook.entry import new_id
 
 
 @pytest.fixture
-def bench(desk, project, hand):
-    return Bench(desk, project, hand)
-
-
-@pytest.fixture
-def home(project):
-    return f"/p/{project}"
-
-
-@pytest.fixture
 def yard(bench):
     """A blend of 5 bank sand to 2 red clay with pails weighed, two mixes of it, a press and a mixer."""
-    sand, clay = (bench.write("source", name=name) for name in ("Bank sand", "Red clay"))
-    pail = bench.write("container", name="black pail", volume="20 l", tare="1 kg")
-    for source, gross in ((sand, "30.82 kg"), (clay, "24.52 kg")):
-        bench.write("pan_test", about=source, wet="525 g", dry="500 g")
-        bench.write("pail_weighing", source=source, container=pail, gross=[gross] * 3)
-    blend = bench.write("blend", **{"parts-0-source": sand, "parts-0-parts": "5", "parts-1-source": clay, "parts-1-parts": "2"})
-    cement = bench.write("stabiliser", name="cement", type="cement", bag_mass="50 kg")
+    soils = bench.five_to_two()
+    sand, clay, pail, blend, cement = (soils[name] for name in ("sand", "clay", "container", "blend", "cement"))
     doses = ("6 %", "8 %")
     mixes = [bench.write("mix", blend=blend, stabiliser=cement, dose=dose, basis="of_total_dry_mix") for dose in doses]
     mixer = bench.write("mixer", name="pan mixer", usable_volume="450 l")

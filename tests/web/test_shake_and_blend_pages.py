@@ -3,21 +3,12 @@
 import re
 
 import pytest
-from tests.trials import Trial, quantity
-
-
-@pytest.fixture
-def trial(desk, project, hand):
-    return Trial(desk, project, hand)
+from tests.trials import quantity
 
 
 @pytest.fixture
 def two(trial):
-    sandy = trial.source("Bank sand", "28.4", distance=quantity("2", "km"))
-    clay = trial.source("Red clay", "22.4", distance=quantity("14", "km"))
-    trial.write("guess", {"source": sandy, "soil_class": "loamy_sand"})
-    trial.write("guess", {"source": clay, "soil_class": "clay_loam"})
-    return sandy, clay
+    return trial.two_guessed("Bank sand", "Red clay")
 
 
 @pytest.fixture

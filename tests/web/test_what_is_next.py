@@ -4,29 +4,13 @@ import html
 import re
 
 import pytest
-from tests.project.pressed import Bench
-
-
-@pytest.fixture
-def bench(desk, project, hand):
-    return Bench(desk, project, hand)
-
-
-@pytest.fixture
-def home(project):
-    return f"/p/{project}"
 
 
 @pytest.fixture
 def soils(bench):
     """Bank sand 5 : Red clay 2, pails dry-weighed 28.4 and 22.4 kg: (30.82 - 1) / 1.05 and (24.52 - 1) / 1.05."""
-    sand, clay = (bench.write("source", name=name) for name in ("Bank sand", "Red clay"))
-    pail = bench.write("container", name="black pail", volume="20 l", tare="1 kg")
-    for source, gross in ((sand, "30.82 kg"), (clay, "24.52 kg")):
-        bench.write("pan_test", about=source, wet="525 g", dry="500 g")
-        bench.write("pail_weighing", source=source, container=pail, gross=[gross] * 3)
-    blend = bench.write("blend", **{"parts-0-source": sand, "parts-0-parts": "5", "parts-1-source": clay, "parts-1-parts": "2"})
-    cement = bench.write("stabiliser", name="cement", type="cement", bag_mass="50 kg")
+    soils = bench.five_to_two()
+    sand, clay, pail, blend, cement = (soils[name] for name in ("sand", "clay", "container", "blend", "cement"))
     mix = bench.write("mix", blend=blend, stabiliser=cement, dose="6 %", basis="of_total_dry_mix")
     return {"sand": sand, "clay": clay, "pail": pail, "blend": blend, "mix": mix}
 
