@@ -4,10 +4,10 @@ from collections.abc import Mapping
 
 from loamwright import units
 from loamwright.errors import InputError
-from loamwright.notebook.kinds import kind_named
 from loamwright.papers.sheet import Column, Group, Row, Sheet
 from loamwright.project import cure, press, weigh
 from loamwright.project.state import Fact, State
+from loamwright.words.asked_for import kind_said
 from loamwright.words.batches import mass_order
 from loamwright.words.cautions import CAUTIONS
 from loamwright.words.numbers import Shown
@@ -60,7 +60,7 @@ def _orders(state: State, batch: Fact, shown: Shown) -> dict[str, str]:
 
 
 def _options(kind: str, field: str) -> Mapping[str, str]:
-    return next(each for each in kind_named(kind).fields if each.name == field).options
+    return next(each for each in kind_said(kind).fields if each.name == field).options
 
 
 def _without_blanks(values: dict[str, str]) -> dict[str, str]:

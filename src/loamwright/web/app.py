@@ -1,6 +1,6 @@
 """The web door: one process, one notebook, pages for one project at a time."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import datetime
 from typing import Any
 
@@ -19,16 +19,25 @@ from loamwright.web.forms import typed_again
 from loamwright.web.pages import routers
 from loamwright.web.render import plain_page, raw_form, static_folder
 from loamwright.web.safety import guard
+from loamwright.web.tongue import tongue
+from loamwright.words.language import Language, languages
 from loamwright.words.sentences import of_fault, sentence
 
 LOOPBACK = frozenset({"127.0.0.1", "localhost", "::1", "testserver"})
 
 
-def create_app(desk: Desk, *, clock: Callable[[], datetime] = local_now, hosts: frozenset[str] = LOOPBACK) -> FastAPI:
+def create_app(
+    desk: Desk,
+    *,
+    clock: Callable[[], datetime] = local_now,
+    hosts: frozenset[str] = LOOPBACK,
+    tongues: Mapping[str, Language] | None = None,
+) -> FastAPI:
     """The application over an open desk; the clock is given so that a page can be made for any moment."""
     app = FastAPI(title="Loamwright", version=__version__, docs_url=None, redoc_url=None, openapi_url=None)
     app.state.desk = desk
     app.state.clock = clock
+    app.middleware("http")(tongue(tongues or languages()))
     app.middleware("http")(guard(hosts))
     app.mount("/static", StaticFiles(directory=static_folder()), name="static")
     for router in (*routers(), keeping.router):

@@ -6,9 +6,10 @@ from typing import Any
 from loamwright.errors import InputError
 from loamwright.notebook.entry import is_id
 from loamwright.notebook.fields import CONTAINER, Field, first_text
-from loamwright.notebook.kinds import Kind, kinds
+from loamwright.notebook.kinds import Kind
 from loamwright.project.state import State
 from loamwright.units import all_units, units_of
+from loamwright.words.asked_for import kinds_said
 from loamwright.words.numbers import Shown
 from loamwright.words.sentences import of_fault
 from loamwright.words.showing import name_of
@@ -157,7 +158,7 @@ def _rows(state: State, each: Field, shown: Shown, raw: Raw, faults: Mapping[str
 
 def typed_again(raw: Raw) -> list[dict[str, Any]]:
     """A sent form as plain fields: numbers and words to be seen and sent again, ids and units sent along unseen."""
-    labels = {each.name: each.label for kind in kinds().values() for each in kind.fields}
+    labels = {each.name: each.label for kind in kinds_said().values() for each in kind.fields}
     found = []
     for name, values in raw.items():
         own = name.removeprefix("preset_")

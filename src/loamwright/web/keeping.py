@@ -10,11 +10,12 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from loamwright.errors import InputError
 from loamwright.notebook.entry import Entry, instant, local_moment, new_id
 from loamwright.notebook.fields import first_text, parse
-from loamwright.notebook.kinds import Kind, kind_named
+from loamwright.notebook.kinds import Kind
 from loamwright.project import telling
 from loamwright.web.forms import first_and_more, form_fields, raw_of_body
 from loamwright.web.render import At, form_id, page, raw_form
 from loamwright.web.request import at_project
+from loamwright.words.asked_for import kind_said
 from loamwright.words.cautions import cautions_for
 from loamwright.words.showing import entry_line, entry_words, name_of
 
@@ -122,7 +123,7 @@ def _field_names(kind: Kind) -> list[str]:
 @router.get("/write/{name}")
 def ask(at: Here, name: str) -> Response:
     """The form of a kind; fields named in the address as preset_<field> are fixed."""
-    kind = kind_named(name)
+    kind = kind_said(name)
     if kind.name in OWN_PAGES:
         return RedirectResponse(at.href(*OWN_PAGES[kind.name]), 303)
     raw = raw_form(at.request.query_params.multi_items())
@@ -132,7 +133,7 @@ def ask(at: Here, name: str) -> Response:
 @router.post("/write/{name}")
 async def keep(request: Request, at: Here, name: str) -> Response:
     """Keep what can be read; what cannot comes back as typed with its sentence."""
-    kind = kind_named(name)
+    kind = kind_said(name)
     if kind.name in OWN_PAGES:
         raise InputError("has_own_page", kind=kind.label)
     raw = raw_form((await request.form()).multi_items())
@@ -181,7 +182,7 @@ def history(at: Here, entry: str) -> Response:
 
 def _known(kind_name: str) -> Kind | None:
     try:
-        return kind_named(kind_name)
+        return kind_said(kind_name)
     except InputError:
         return None
 
@@ -197,7 +198,7 @@ def ask_correction(at: Here, entry: str) -> Response:
     old = at.state.versions.entries.get(entry)
     if old is None:
         raise InputError("not_found", kind="entry", id=entry)
-    kind = kind_named(old.kind)
+    kind = kind_said(old.kind)
     raw = raw_of_body(kind, old.body)
     raw["back"] = [at.request.query_params.get("back", "")]
     return show_form(at, kind, raw=raw, faults={}, correcting=entry)
@@ -209,7 +210,7 @@ async def keep_correction(request: Request, at: Here, entry: str) -> Response:
     old = at.state.versions.entries.get(entry)
     if old is None:
         raise InputError("not_found", kind="entry", id=entry)
-    kind = kind_named(old.kind)
+    kind = kind_said(old.kind)
     raw = raw_form((await request.form()).multi_items())
     parsed = parse(kind.fields, raw)
     if parsed.faults:
@@ -254,5 +255,5 @@ async def undo(request: Request, at: Here, entry: str) -> Response:
 async def answer(request: Request, at: Here) -> Response:
     """Answer a question: it stands, or it is left out."""
     raw = raw_form((await request.form()).multi_items())
-    entry = keep_one(at, "answer", tapped(kind_named("answer"), raw), raw)
+    entry = keep_one(at, "answer", tapped(kind_said("answer"), raw), raw)
     return RedirectResponse(with_kept(back_to(at, first_text(raw, "back"), "today"), entry.id), 303)

@@ -16,31 +16,34 @@ from loamwright.project.desk import Desk, Hand
 from loamwright.project.finding import Finding
 from loamwright.project.state import State
 from loamwright.words.duties import next_step, waiting_words
+from loamwright.words.language import later, now, tr, trn
 from loamwright.words.numbers import Shown
 from loamwright.words.showing import entry_line, name_of, working_words
 
 VERB_LABELS: Mapping[str, str] = {
-    "dig": "Dig",
-    "shake": "Shake",
-    "blend": "Blend",
-    "weigh": "Weigh",
-    "press": "Press",
-    "break": "Break",
-    "choose": "Choose",
-    "make": "Make",
+    "dig": later("Dig"),
+    "shake": later("Shake"),
+    "blend": later("Blend"),
+    "weigh": later("Weigh"),
+    "press": later("Press"),
+    "break": later("Break"),
+    "choose": later("Choose"),
+    "make": later("Make"),
 }
 
 
 @cache
 def environment() -> jinja2.Environment:
     """The templates; every value is escaped."""
-    return jinja2.Environment(
+    made = jinja2.Environment(
         loader=jinja2.FileSystemLoader(str(resources.files("loamwright.web").joinpath("templates"))),
         autoescape=True,
         undefined=jinja2.Undefined,
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    made.globals.update(_=tr, _n=trn, language=now)
+    return made
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,13 +81,15 @@ def page(at: At, template: str, *, verb: str = "today", in_task: bool = False, s
         "project": {"id": at.project, "name": name_of(at.state, at.project)},
         "today": {"href": at.href("today"), "waits": waits.get("today", ""), "current": verb == "today"},
         "verbs": [
-            {"key": key, "label": VERB_LABELS[key], "href": at.href(key), "waits": waits.get(key, ""), "current": verb == key}
+            {"key": key, "label": tr(VERB_LABELS[key]), "href": at.href(key), "waits": waits.get(key, ""), "current": verb == key}
             for key in VERBS[1:]
         ],
-        "who": at.hand.by or "nobody yet",
+        "who": at.hand.by or tr("nobody yet"),
         "who_href": at.href("who"),
         "in_task": in_task,
-        "notebook": f"{len(at.state.versions.entries)} entries in this project's notebook",
+        "notebook": trn(
+            "{n} entry in this project's notebook", "{n} entries in this project's notebook", len(at.state.versions.entries)
+        ),
         "onward": lambda: next_step(at.state, at.hand.moment.date(), at.href),
         "here": at.request.url.path,
         "at": at,
@@ -92,7 +97,7 @@ def page(at: At, template: str, *, verb: str = "today", in_task: bool = False, s
     }
     kept = at.request.query_params.get("kept", "")
     if kept and kept in at.state.versions.entries:
-        frame["kept_line"] = f"Kept: {entry_line(at.state, kept, at.shown)}"
+        frame["kept_line"] = tr("Kept: {what}", what=entry_line(at.state, kept, at.shown))
         frame["kept_undo"] = at.href("undo", kept)
     html = environment().get_template(template).render({**frame, **values})
     return HTMLResponse(html, status_code=status)

@@ -1,8 +1,8 @@
 """Questions in words, for pages and shell alike: each names the thing it is about."""
 
-from loamwright.notebook.kinds import kinds
 from loamwright.project.asking import Question
 from loamwright.project.state import State
+from loamwright.words.asked_for import kinds_said
 from loamwright.words.sentences import sentence
 from loamwright.words.showing import name_of
 
@@ -21,7 +21,7 @@ def question_words(state: State, each: Question) -> str:
 def thing(state: State, entity: str) -> str:
     """What an entity is called; one without a name of its own is told by what it belongs to: "Pan test of moisture, Red clay"."""
     fact = state.find(entity)
-    kind = None if fact is None else kinds().get(fact.kind)
+    kind = None if fact is None else kinds_said().get(fact.kind)
     name = name_of(state, entity)
     if fact is None or kind is None or name != kind.label:
         return name

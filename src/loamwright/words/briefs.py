@@ -3,13 +3,13 @@
 from loamwright.engine.evidence.acceptance import Outcome
 from loamwright.engine.evidence.pass_chance import SpreadAssumption
 from loamwright.errors import Note
-from loamwright.notebook.kinds import kind_named
 from loamwright.project.brief import Brief, PassFigures
 from loamwright.project.finding import Finding
 from loamwright.project.state import State
 from loamwright.rules.book import Clause, Rule, compile_rule
 from loamwright.rules.evaluate import ClauseVerdict
 from loamwright.units import unit
+from loamwright.words.asked_for import kind_said
 from loamwright.words.numbers import Shown, number, percent, with_unit
 from loamwright.words.said import said
 from loamwright.words.sentences import of_fault, of_note, sentence
@@ -47,7 +47,7 @@ def standing(of: Brief) -> str:
 
 def field_label(name: str) -> str:
     """What a field of the brief is called on its form, as it stands inside a sentence."""
-    label = next((each.label for each in kind_named("brief").fields if each.name == name), name)
+    label = next((each.label for each in kind_said("brief").fields if each.name == name), name)
     return label[:1].lower() + label[1:]
 
 

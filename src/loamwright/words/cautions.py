@@ -2,6 +2,8 @@
 
 from collections.abc import Mapping
 
+from loamwright.words.language import tr
+
 CAUTIONS: Mapping[str, str] = {
     "cement": "Cement and lime burn skin and eyes slowly and without early pain: gloves, goggles, and clean water for the eyes "
     "at hand. Quicklime stays off the bench.",
@@ -40,4 +42,4 @@ _OF_KIND: Mapping[str, tuple[str, ...]] = {
 def cautions_for(*names: str) -> list[str]:
     """Sentences for kinds of entries or for caution keys themselves, each once."""
     keys = [key for name in names for key in _OF_KIND.get(name, (name,) if name in CAUTIONS else ())]
-    return [CAUTIONS[key] for key in dict.fromkeys(keys)]
+    return [tr(CAUTIONS[key]) for key in dict.fromkeys(keys)]

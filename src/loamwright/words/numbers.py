@@ -7,6 +7,7 @@ from datetime import date
 
 from loamwright import units
 from loamwright.notebook.fields import Amount
+from loamwright.words.language import later, tr, trn
 
 THIN = "\u202f"  # narrow, and never the end of a line
 MINUS = "−"
@@ -79,7 +80,8 @@ class Shown:
         """A range with one unit, such as "11 to 19 %"."""
         chosen = self.unit(quantity)
         places = _digits(chosen, digits)
-        ends = f"{number(chosen.from_engine(low), places)} to {number(chosen.from_engine(high), places)}"
+        low_text, high_text = (number(chosen.from_engine(end), places) for end in (low, high))
+        ends = tr("{low} to {high}", low=low_text, high=high_text)
         return with_unit(ends, chosen.label)
 
 
@@ -94,7 +96,7 @@ def number(value: float, digits: int) -> str:
     ('0.00', '1234')
     """
     if not math.isfinite(value):
-        return "not a number"
+        return tr("not a number")
     text = f"{value:.{digits}f}"
     if float(text) == 0:
         text = text.lstrip("-")
@@ -127,7 +129,11 @@ def to_step(value: float, step: float) -> str:
 
 
 _MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"
+    later("January"), later("February"), later("March"), later("April"), later("May"), later("June"),
+    later("July"), later("August"), later("September"), later("October"), later("November"), later("December"),
+)  # fmt: skip
+_WEEKDAYS = (
+    later("Monday"), later("Tuesday"), later("Wednesday"), later("Thursday"), later("Friday"), later("Saturday"), later("Sunday"),
 )  # fmt: skip
 
 
@@ -137,15 +143,16 @@ def day(when: date, today: date | None = None) -> str:
     >>> day(date(2026, 3, 5), date(2026, 3, 4)), day(date(2026, 4, 1), date(2026, 3, 4))
     ('tomorrow', '1 April')
     """
+    month = tr(_MONTHS[when.month - 1])
     if today is not None:
         apart = (when - today).days
         if apart in (-1, 0, 1):
-            return ("yesterday", "today", "tomorrow")[apart + 1]
+            return (tr("yesterday"), tr("today"), tr("tomorrow"))[apart + 1]
         if 1 < apart < 7:
-            return f"{when:%A} {when.day} {_MONTHS[when.month - 1]}"
+            return tr("{weekday} {day} {month}", weekday=tr(_WEEKDAYS[when.weekday()]), day=when.day, month=month)
         if when.year == today.year:
-            return f"{when.day} {_MONTHS[when.month - 1]}"
-    return f"{when.day} {_MONTHS[when.month - 1]} {when.year}"
+            return tr("{day} {month}", day=when.day, month=month)
+    return tr("{day} {month} {year}", day=when.day, month=month, year=when.year)
 
 
 def span(minutes: float) -> str:
@@ -170,4 +177,4 @@ def count(how_many: int, one: str, several: str = "") -> str:
     >>> count(1, "block"), count(3, "batch", "batches")
     ('1 block', '3 batches')
     """
-    return f"{how_many} {one if how_many == 1 else several or one + 's'}"
+    return trn(f"{{n}} {one}", f"{{n}} {several or one + 's'}", how_many)

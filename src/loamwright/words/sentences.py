@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 from datetime import date
 
 from loamwright.errors import InputError, Note
+from loamwright.words.language import tr
 from loamwright.words.numbers import day
 from loamwright.words.said import said
 
@@ -35,7 +36,7 @@ def sentence(code: str, values: Mapping[str, object]) -> str:
         return f"{code.replace('_', ' ')}: {listed}" if listed else code.replace("_", " ")
     # The engine's shares are fractions; a sentence that wants one in per cent names it so.
     in_per_cent = {f"{name}_pct": 100 * value for name, value in values.items() if isinstance(value, float)}
-    return template.format_map(_Values({name: _put_in(name, value) for name, value in {**in_per_cent, **values}.items()}))
+    return tr(template).format_map(_Values({name: _put_in(name, value) for name, value in {**in_per_cent, **values}.items()}))
 
 
 def _put_in(name: str, value: object) -> str:

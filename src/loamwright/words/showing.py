@@ -6,9 +6,10 @@ from typing import Any
 
 from loamwright.notebook.entry import Entry
 from loamwright.notebook.fields import Amount, Field
-from loamwright.notebook.kinds import kinds
 from loamwright.project.finding import Finding, Line, working
 from loamwright.project.state import Fact, State
+from loamwright.words.asked_for import kinds_said
+from loamwright.words.language import tr
 from loamwright.words.numbers import Shown, percent, typed
 from loamwright.words.sentences import of_note, plain
 
@@ -29,7 +30,7 @@ def name_of(state: State, entity: str, *of: str) -> str:
     """
     fact = state.find(entity)
     if fact is None or (of and fact.kind not in of):
-        return "something not here"
+        return tr("something not here")
     return _name_of_fact(state, fact)
 
 
@@ -39,7 +40,7 @@ def _name_of_fact(state: State, fact: Fact) -> str:
         return str(fact["name"])
     if maker is not None and fact.fault is None:
         return maker(state, fact)
-    kind = kinds().get(fact.kind)
+    kind = kinds_said().get(fact.kind)
     return plain(fact.kind) if kind is None else kind.label
 
 
@@ -52,15 +53,18 @@ def mix_name(state: State, fact: Fact) -> str:
     """A mix: its blend, the dose and the stabiliser."""
     blend = name_of(state, fact["blend"], "blend")
     if not fact.get("stabiliser"):
-        return f"{blend}, no stabiliser"
-    return f"{blend}, {percent(fact['dose'].engine).removesuffix('.0')} {name_of(state, fact['stabiliser'], 'stabiliser')}"
+        return tr("{blend}, no stabiliser", blend=blend)
+    dose = percent(fact["dose"].engine).removesuffix(".0")
+    return tr("{blend}, {dose} {stabiliser}", blend=blend, dose=dose, stabiliser=name_of(state, fact["stabiliser"], "stabiliser"))
 
 
 def jar_name(state: State, fact: Fact) -> str:
     """A jar by its source, numbered where the source has several."""
     jars = [each.id for each in state.everything("jar") if each.get("source") == fact["source"]]
-    number = f" {jars.index(fact.id) + 1}" if len(jars) > 1 and fact.id in jars else ""
-    return f"Jar{number} of {name_of(state, fact['source'], 'source')}"
+    source = name_of(state, fact["source"], "source")
+    if len(jars) > 1 and fact.id in jars:
+        return tr("Jar {n} of {source}", n=jars.index(fact.id) + 1, source=source)
+    return tr("Jar of {source}", source=source)
 
 
 def batch_number(state: State, fact: Fact) -> int:
@@ -73,23 +77,27 @@ def recipe_name(state: State, fact: Fact) -> str:
     number = [each.id for each in state.everything("recipe")].index(fact.id) + 1
     choice = state.find(fact["choice"], "choice")
     mix = choice.get("mix") if choice is not None else None
-    return f"Recipe {number}, {name_of(state, mix, 'mix')}" if mix else f"Recipe {number}"
+    return tr("Recipe {n}, {mix}", n=number, mix=name_of(state, mix, "mix")) if mix else tr("Recipe {n}", n=number)
 
 
 _NAMES: Mapping[str, Callable[[State, Fact], str]] = {
     "blend": blend_name,
     "mix": mix_name,
-    "batch": lambda state, fact: f"Batch {batch_number(state, fact)}, {name_of(state, fact['mix'], 'mix')}",
-    "block": lambda state, fact: f"Block {fact['mark']}",
-    "crush": lambda state, fact: f"{name_of(state, fact['block'], 'block')} crushed",
-    "bend": lambda state, fact: f"{name_of(state, fact['block'], 'block')} bent",
+    "batch": lambda state, fact: tr(
+        "Batch {n}, {mix}", n=batch_number(state, fact), mix=name_of(state, fact["mix"], "mix")
+    ),
+    "block": lambda state, fact: tr("Block {mark}", mark=fact["mark"]),
+    "crush": lambda state, fact: tr("{block} crushed", block=name_of(state, fact["block"], "block")),
+    "bend": lambda state, fact: tr("{block} bent", block=name_of(state, fact["block"], "block")),
     "jar": lambda state, fact: jar_name(state, fact),
-    "jar_reading": lambda state, fact: f"{name_of(state, fact['jar'], 'jar')}, after {typed(fact['after'])}",
-    "guess": lambda state, fact: f"Guess of {name_of(state, fact['source'], 'source')}",
-    "plan": lambda state, fact: f"Plan, {fact['size']}",
-    "ladder_block": lambda state, fact: f"Ladder block of {name_of(state, fact['blend'], 'blend')}",
+    "jar_reading": lambda state, fact: tr(
+        "{jar}, after {time}", jar=name_of(state, fact["jar"], "jar"), time=typed(fact["after"])
+    ),
+    "guess": lambda state, fact: tr("Guess of {source}", source=name_of(state, fact["source"], "source")),
+    "plan": lambda state, fact: tr("Plan, {size}", size=tr(fact["size"])),
+    "ladder_block": lambda state, fact: tr("Ladder block of {blend}", blend=name_of(state, fact["blend"], "blend")),
     "recipe": lambda state, fact: recipe_name(state, fact),
-    "proving_batch": lambda state, fact: f"Proving batch of {name_of(state, fact['recipe'], 'recipe')}",
+    "proving_batch": lambda state, fact: tr("Proving batch of {recipe}", recipe=name_of(state, fact["recipe"], "recipe")),
 }
 
 
@@ -101,7 +109,7 @@ def value_words(state: State, each: Field, value: Any) -> str:
         case "choice":
             return each.options.get(str(value), plain(value))
         case "flag":
-            return "yes" if value else "no"
+            return tr("yes") if value else tr("no")
         case "ref":
             return name_of(state, value)
         case "refs":
@@ -113,13 +121,13 @@ def value_words(state: State, each: Field, value: Any) -> str:
                 " ".join(value_words(state, sub, row[sub.name]) for sub in each.rows if sub.name in row) for row in value
             )
         case "told":
-            return "as shown then"
+            return tr("as shown then")
     return str(value)
 
 
 def entry_words(state: State, fact: Fact) -> list[tuple[str, str]]:
     """Label and value of each field of a fact, in the order of its kind."""
-    kind = kinds().get(fact.kind)
+    kind = kinds_said().get(fact.kind)
     if kind is None:
         return []
     return [(each.label, value_words(state, each, fact.values[each.name])) for each in kind.fields if each.name in fact.values]
@@ -129,14 +137,14 @@ def entry_line(state: State, entry_id: str, shown: Shown) -> str:
     """One line for an entry: its kind and what it says."""
     entry: Entry | None = state.versions.entries.get(entry_id)
     if entry is None:
-        return "an entry not here"
-    kind = kinds().get(entry.kind)
+        return tr("an entry not here")
+    kind = kinds_said().get(entry.kind)
     label = plain(entry.kind) if kind is None else kind.label
     if entry.withdraws:
-        return f"{label} withdrawn"
+        return tr("{kind} withdrawn", kind=label)
     fact = Fact(entry.id, [entry], 1)
-    said = [words for _, words in entry_words(state, fact) if words != "as shown then"]
-    return f"{label}: {', '.join(said)}" if said else label
+    said = [words for _, words in entry_words(state, fact) if words != tr("as shown then")]
+    return tr("{kind}: {says}", kind=label, says=", ".join(said)) if said else label
 
 
 @dataclass(frozen=True, slots=True)

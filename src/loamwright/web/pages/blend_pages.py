@@ -9,7 +9,6 @@ from fastapi.responses import RedirectResponse, Response
 from loamwright.errors import InputError
 from loamwright.notebook.entry import new_id
 from loamwright.notebook.fields import first_text, parse
-from loamwright.notebook.kinds import kind_named
 from loamwright.notebook.kinds.dig_kinds import KINDS as DIG_KINDS
 from loamwright.project import blending, blends, today
 from loamwright.project.blending import BlendView, WindowView
@@ -20,6 +19,7 @@ from loamwright.web.pages.shake_pages import share_figure
 from loamwright.web.pages.shared import figure_piece, project_router, question_pieces, result_piece
 from loamwright.web.render import At, page, raw_form
 from loamwright.words import jars, ratios
+from loamwright.words.asked_for import kind_said
 from loamwright.words.sentences import of_fault, of_note, of_notes, sentence
 from loamwright.words.showing import name_of
 
@@ -157,7 +157,7 @@ def _own_form(at: At, raw: Raw, faults: Mapping[str, InputError]) -> Response:
         verb="blend",
         in_task=True,
         status=422 if faults else 200,
-        fields=form_fields(at.state, kind_named("blend"), at.shown, raw=raw, faults=faults),
+        fields=form_fields(at.state, kind_said("blend"), at.shown, raw=raw, faults=faults),
         sources=len(at.state.all("source")),
         entry_id=first_text(raw, "entry_id") or new_id(),
         faults=len(faults),
@@ -168,7 +168,7 @@ def _own_form(at: At, raw: Raw, faults: Mapping[str, InputError]) -> Response:
 async def keep(request: Request, at: Here) -> Response:
     """Keep an offer or one's own ratio, and go to its page."""
     raw = raw_form((await request.form()).multi_items())
-    parsed = parse(kind_named("blend").fields, raw)
+    parsed = parse(kind_said("blend").fields, raw)
     if parsed.faults:
         return _own_form(at, raw, parsed.faults)
     kept = keep_one(at, "blend", parsed.body, raw)

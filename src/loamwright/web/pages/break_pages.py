@@ -8,7 +8,6 @@ from fastapi.responses import RedirectResponse, Response
 
 from loamwright.errors import InputError
 from loamwright.notebook.fields import parse
-from loamwright.notebook.kinds import kind_named
 from loamwright.project import blocks, breaking, cure, doubts, today
 from loamwright.project.breaking import BlockStrength
 from loamwright.project.finding import Withheld
@@ -19,6 +18,7 @@ from loamwright.web.pages.press_pages import in_order
 from loamwright.web.pages.shared import figure_piece, project_router, question_pieces, result_piece
 from loamwright.web.render import At, page, raw_form
 from loamwright.words import blocks as said
+from loamwright.words.asked_for import kind_said
 from loamwright.words.cautions import cautions_for
 from loamwright.words.numbers import count
 from loamwright.words.sentences import sentence
@@ -158,7 +158,7 @@ async def soak_one(request: Request, at: Here, block: str) -> Response:
 
 
 def _soak(at: At, raw: Raw, back: str) -> Response:
-    return _kept(at, "soak", tapped(kind_named("soak"), raw), raw, back)
+    return _kept(at, "soak", tapped(kind_said("soak"), raw), raw, back)
 
 
 def _kept(at: At, kind: str, body: dict[str, Any], raw: Raw, back: str) -> Response:
@@ -253,7 +253,7 @@ def _fields(
     wet = cure.condition_wanted(at.state, block) != "dry"
     typed: dict[str, list[str]] = {"condition": ["soaked" if wet else "dry"], "soaked_for_unit": ["h"]}
     typed = {**typed, **_last_span(at, task), **raw}
-    fields = form_fields(at.state, kind_named("bend" if bending else "crush"), at.shown, raw=typed, faults=faults)
+    fields = form_fields(at.state, kind_said("bend" if bending else "crush"), at.shown, raw=typed, faults=faults)
     sizes = ("width", "thickness", "took") if bending else ("length", "width", "height", "how", "mass")
     shown = ("condition", *soaked, *readings, *first)
     more = (*sizes, "soaked_for", *(READINGS["jack"] + READINGS["lever"] if rig is None else ()), "on")
@@ -319,7 +319,7 @@ async def keep_test(request: Request, at: Here, block: str, task: str) -> Respon
     kind = "bend" if task == "bend" else "crush"
     if kind == "crush":
         raw["piece"] = [task]
-    parsed = parse(kind_named(kind).fields, raw)
+    parsed = parse(kind_said(kind).fields, raw)
     if parsed.faults:
         return _block_page(at, fact, task, raw, parsed.faults)
     return _kept(at, kind, parsed.body, raw, at.href("break", "block", fact.id))

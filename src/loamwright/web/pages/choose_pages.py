@@ -9,7 +9,6 @@ from fastapi.responses import RedirectResponse, Response
 from loamwright.errors import InputError
 from loamwright.notebook.entry import new_id
 from loamwright.notebook.fields import first_text, parse
-from loamwright.notebook.kinds import kind_named
 from loamwright.project import choosing as choices
 from loamwright.project import compare, today
 from loamwright.project.choosing import Choosing
@@ -23,6 +22,7 @@ from loamwright.web.render import At, form_id, page, raw_form
 from loamwright.web.strips import Scale, Strip, scale_of, strip
 from loamwright.words import briefs, comparisons
 from loamwright.words import choices as words
+from loamwright.words.asked_for import kind_said
 from loamwright.words.blocks import mix_key_name
 from loamwright.words.cautions import cautions_for
 from loamwright.words.sentences import of_fault, of_note
@@ -229,7 +229,7 @@ def _text(name: str, label: str, raw: Raw, faults: Mapping[str, InputError]) -> 
 async def choose(request: Request, at: Here) -> Response:
     """Keep a choice with what it stood on; a mix that may not be chosen is said so, and nothing is kept."""
     raw = raw_form((await request.form()).multi_items())
-    parsed = parse(kind_named("choice").fields, raw)
+    parsed = parse(kind_said("choice").fields, raw)
     if parsed.faults:
         return _page(at, raw, parsed.faults)
     if form_id(raw) not in at.state.versions.entries:

@@ -5,12 +5,12 @@ from typing import Any
 from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
-from loamwright.notebook.kinds import kind_named
 from loamwright.notebook.kinds.dig_kinds import STOP_QUESTIONS
 from loamwright.project import dig, today
 from loamwright.web.keeping import Here, keep_one, tapped, with_kept
 from loamwright.web.pages.shared import project_router, question_pieces, result_piece
 from loamwright.web.render import At, page, raw_form
+from loamwright.words.asked_for import kind_said
 from loamwright.words.cautions import cautions_for
 from loamwright.words.duties import next_step
 from loamwright.words.showing import entry_words, name_of
@@ -99,6 +99,6 @@ async def answer_stop(request: Request, at: Here, source: str) -> Response:
     """One tap answers one stop question."""
     raw = raw_form((await request.form()).multi_items())
     fact = at.state.fact(source, "source")
-    body = tapped(kind_named("stop_check"), {**raw, "source": [fact.id]})
+    body = tapped(kind_said("stop_check"), {**raw, "source": [fact.id]})
     kept = keep_one(at, "stop_check", body, raw)
     return RedirectResponse(with_kept(at.href("dig", "source", fact.id) + "#stops", kept.id), 303)

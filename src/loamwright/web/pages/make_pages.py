@@ -8,7 +8,6 @@ from fastapi.responses import RedirectResponse, Response
 
 from loamwright.errors import InputError
 from loamwright.notebook.fields import first_text, parse
-from loamwright.notebook.kinds import kind_named
 from loamwright.project import choosing, making, proving, today
 from loamwright.project.finding import Finding
 from loamwright.project.making import Lack, Offered, Picked, Setup
@@ -19,6 +18,7 @@ from loamwright.web.keeping import Here, keep_told, with_kept
 from loamwright.web.pages.shared import figure_piece, project_router, question_pieces, result_piece
 from loamwright.web.render import At, page, raw_form
 from loamwright.words import recipes as words
+from loamwright.words.asked_for import kind_said
 from loamwright.words.cautions import cautions_for
 from loamwright.words.numbers import day as day_words
 from loamwright.words.numbers import percent
@@ -171,7 +171,7 @@ def _kept(at: At, fact: Fact) -> dict[str, str]:
 async def keep(request: Request, at: Here) -> Response:
     """Keep a recipe with its figures as shown."""
     raw = raw_form((await request.form()).multi_items())
-    parsed = parse(kind_named("recipe").fields, raw)
+    parsed = parse(kind_said("recipe").fields, raw)
     if parsed.faults:
         return _make(at, raw, of_fault(next(iter(parsed.faults.values()))), 422)
     entry_id = keep_told(at, "recipe", parsed.body, raw)

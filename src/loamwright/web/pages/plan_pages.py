@@ -9,7 +9,6 @@ from fastapi.responses import RedirectResponse, Response
 from loamwright.errors import InputError
 from loamwright.notebook.entry import new_id
 from loamwright.notebook.fields import first_text, parse
-from loamwright.notebook.kinds import kind_named
 from loamwright.project import plan_offers, planning
 from loamwright.project.finding import Result
 from loamwright.project.plan_offers import Offer
@@ -19,6 +18,7 @@ from loamwright.web.keeping import Here, keep_told, with_kept
 from loamwright.web.pages.shared import figure_piece, project_router, result_piece
 from loamwright.web.render import At, page, raw_form
 from loamwright.words import plans as words
+from loamwright.words.asked_for import kind_said
 from loamwright.words.sentences import of_fault, of_notes
 from loamwright.words.showing import name_of
 
@@ -124,7 +124,7 @@ def _rig(at: At, press: Fact) -> dict[str, Any]:
 async def keep(request: Request, at: Here) -> Response:
     """Keep the plan of one size, with the batches and needs as shown."""
     raw = raw_form((await request.form()).multi_items())
-    parsed = parse(kind_named("plan").fields, raw)
+    parsed = parse(kind_said("plan").fields, raw)
     if parsed.faults or not parsed.body.get("mixes"):
         faults = list(parsed.faults.values()) or [InputError("no_mix_chosen")]
         return _plans(at, raw, of_fault(faults[0]), 422)

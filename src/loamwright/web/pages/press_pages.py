@@ -8,7 +8,6 @@ from fastapi.responses import RedirectResponse, Response
 
 from loamwright.errors import InputError
 from loamwright.notebook.fields import parse
-from loamwright.notebook.kinds import kind_named
 from loamwright.project import blocks, cure, press, today, weigh
 from loamwright.project.asking import Question
 from loamwright.project.state import Fact
@@ -17,6 +16,7 @@ from loamwright.web.keeping import Here, keep_one, tapped, with_kept
 from loamwright.web.pages.shared import project_router, question_pieces, result_piece
 from loamwright.web.render import At, page, raw_form
 from loamwright.words import blocks as said
+from loamwright.words.asked_for import kind_said
 from loamwright.words.cautions import cautions_for
 from loamwright.words.numbers import count
 from loamwright.words.numbers import day as day_words
@@ -91,14 +91,14 @@ def _batch_page(at: At, fact: Fact, raw: Raw, faults: Mapping[str, InputError]) 
         orders=said.press_orders(at.state, fact, machine, mark, at.shown),
         hold=_hold(at, fact),
         fields=_fields(at, machine, typed, faults),
-        more=in_order(form_fields(at.state, kind_named("block"), at.shown, raw=typed, faults=faults), _more(at, machine)),
+        more=in_order(form_fields(at.state, kind_said("block"), at.shown, raw=typed, faults=faults), _more(at, machine)),
         machine=machine,
         has_presses=len(at.state.all("press")) > 1,
         questions=question_pieces(at, _questions(at, about)),
         figures=_figures(at, sisters),
         sisters=[_block_line(at, block) for block in reversed(sisters)],
         spoiled=len(at.state.where("spoiled", "batch", fact.id)),
-        why_spoiled=next(each for each in kind_named("spoiled").fields if each.name == "why").options,
+        why_spoiled=next(each for each in kind_said("spoiled").fields if each.name == "why").options,
         all_pressed=bool(sisters) and "plan" in fact.values and not fate,
         cure=said.cure_words(view),
         cure_notes=said.cure_notes(view),
@@ -111,7 +111,7 @@ def _fields(at: At, machine: Fact | None, typed: Raw, faults: Mapping[str, Input
     names: tuple[str, ...] = BLOCK_FIELDS
     if machine is not None and machine["how"] == "no_gauge":
         names = ("mark", "fill_mass", "green_mass", "height", "fate")
-    return in_order(form_fields(at.state, kind_named("block"), at.shown, raw=typed, faults=faults), names)
+    return in_order(form_fields(at.state, kind_said("block"), at.shown, raw=typed, faults=faults), names)
 
 
 def _more(at: At, machine: Fact | None) -> tuple[str, ...]:
@@ -176,7 +176,7 @@ def _block_line(at: At, block: Fact) -> dict[str, str]:
 
 
 def _step_line(at: At, step: Fact) -> dict[str, str]:
-    options = next(each for each in kind_named("cure_step").fields if each.name == "step").options
+    options = next(each for each in kind_said("cure_step").fields if each.name == "step").options
     when = day_words(at.state.day(step), at.hand.moment.date())
     return {"what": options[step["step"]], "when": when, "href": at.href("entry", step.id)}
 
@@ -186,7 +186,7 @@ async def keep_block(request: Request, at: Here, batch: str) -> Response:
     """One block, kept as it is pressed; the press is the one the page named."""
     fact = at.state.fact(batch, "batch")
     raw = {**raw_form((await request.form()).multi_items()), "batch": [fact.id]}
-    parsed = parse(kind_named("block").fields, raw)
+    parsed = parse(kind_said("block").fields, raw)
     if parsed.faults:
         return _batch_page(at, fact, raw, parsed.faults)
     return _kept(at, "block", parsed.body, raw, at.href("press", "batch", fact.id))
@@ -213,7 +213,7 @@ async def keep_cure(request: Request, at: Here, batch: str) -> Response:
 
 
 def _tapped(at: At, kind: str, raw: Raw, back: str) -> Response:
-    return _kept(at, kind, tapped(kind_named(kind), raw), raw, back)
+    return _kept(at, kind, tapped(kind_said(kind), raw), raw, back)
 
 
 # --- one block ---

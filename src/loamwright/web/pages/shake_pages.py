@@ -10,7 +10,6 @@ from fastapi.responses import RedirectResponse, Response
 from loamwright.errors import InputError
 from loamwright.notebook.entry import new_id
 from loamwright.notebook.fields import first_text, parse
-from loamwright.notebook.kinds import kind_named
 from loamwright.project import shake, today
 from loamwright.project.finding import Finding
 from loamwright.project.jars import JarTime, JarView, jar_times, jar_view, next_time
@@ -20,6 +19,7 @@ from loamwright.web.keeping import Here, Raw, keep_one, show_form, with_kept
 from loamwright.web.pages.shared import figure_piece, project_router, question_pieces
 from loamwright.web.render import At, page, raw_form
 from loamwright.words import jars
+from loamwright.words.asked_for import kind_said
 from loamwright.words.sentences import of_fault, of_note
 from loamwright.words.showing import entry_line, entry_words, name_of
 
@@ -147,7 +147,7 @@ def _jar_form(at: At, raw: Raw, faults: dict[str, InputError]) -> Response:
     if preset:
         at.state.fact(preset["source"], "source")
     first, more = first_and_more(
-        kind_named("jar"), form_fields(at.state, kind_named("jar"), at.shown, raw=raw, faults=faults, preset=preset)
+        kind_said("jar"), form_fields(at.state, kind_said("jar"), at.shown, raw=raw, faults=faults, preset=preset)
     )
     return page(
         at,
@@ -169,7 +169,7 @@ async def keep_jar(request: Request, at: Here) -> Response:
     """Keep the jar and go to its page, where the clock is started."""
     raw = raw_form((await request.form()).multi_items())
     raw = {**raw, **({"source": raw["preset_source"]} if raw.get("preset_source") else {})}
-    parsed = parse(kind_named("jar").fields, raw)
+    parsed = parse(kind_said("jar").fields, raw)
     if parsed.faults:
         return _jar_form(at, raw, parsed.faults)
     kept = keep_one(at, "jar", parsed.body, raw)
@@ -239,7 +239,7 @@ def _reading_fields(at: At, view: JarView, wanted: JarTime | None, now: datetime
     elif elapsed > 0:
         raw |= _typed_span(elapsed)
     only = ("after", "layer", "height", "water_above")
-    fields = form_fields(at.state, kind_named("jar_reading"), at.shown, raw=raw, only=only)
+    fields = form_fields(at.state, kind_said("jar_reading"), at.shown, raw=raw, only=only)
     for field in fields:
         if field["name"] == "after":
             field |= {"hint": "since it was set down; left empty, the moment you keep it counts", "if_known": True}
@@ -279,7 +279,7 @@ async def keep_reading(request: Request, at: Here, jar: str) -> Response:
     if not first_text(raw, "after").strip():
         minutes = _elapsed(jar_view(at.state, fact.id), at.hand.moment)
         raw |= {"after": [f"{minutes:.2f}"], "after_unit": ["min"]}
-    kind = kind_named("jar_reading")
+    kind = kind_said("jar_reading")
     parsed = parse(kind.fields, raw)
     if parsed.faults:
         again = {**raw, "preset_jar": [fact.id], "back": [at.href("shake", "jar", fact.id)]}

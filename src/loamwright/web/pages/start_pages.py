@@ -10,10 +10,10 @@ from fastapi.responses import RedirectResponse, Response
 from loamwright.errors import InputError
 from loamwright.notebook.exchange import take_in
 from loamwright.notebook.fields import first_text
-from loamwright.notebook.kinds import kind_named
 from loamwright.project.opening import opening
 from loamwright.web.render import form_id, plain_page, raw_form
 from loamwright.web.request import desk_of, hand_of
+from loamwright.words.asked_for import kind_said
 from loamwright.words.sentences import of_fault
 from loamwright.words.showing import name_of
 
@@ -35,7 +35,7 @@ def _page(request: Request, typed: Mapping[str, list[str]], fault: str = "", sta
         return {"name": name, "label": label, "kind": kind, "value": (typed.get(name) or [more.pop("value", "")])[0], **more}
 
     labels = ["One bucket", "Another bucket", "A third, if there is one", "A fourth, if there is one"]
-    project = kind_named("project")
+    project = kind_said("project")
     by_name = {each.name: each for each in project.fields}
     units = [
         field("name", "Name of the project", hint="you can change it later"),

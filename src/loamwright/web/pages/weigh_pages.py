@@ -8,7 +8,6 @@ from fastapi.responses import RedirectResponse, Response
 from loamwright.errors import InputError
 from loamwright.notebook.entry import new_id
 from loamwright.notebook.fields import first_text, parse
-from loamwright.notebook.kinds import kind_named
 from loamwright.project import ladder, today, weigh
 from loamwright.project.judged import judged
 from loamwright.project.state import Fact
@@ -17,6 +16,7 @@ from loamwright.web.keeping import Here, keep_one, keep_told, show_form, with_ke
 from loamwright.web.pages.shared import figure_piece, project_router, question_pieces
 from loamwright.web.render import At, page, raw_form
 from loamwright.words import batches
+from loamwright.words.asked_for import kind_said
 from loamwright.words.cautions import cautions_for
 from loamwright.words.sentences import of_fault, of_notes
 from loamwright.words.showing import name_of
@@ -59,7 +59,7 @@ def ask_batch(at: Here) -> Response:
 
 
 def _batch_form(at: At, raw: dict[str, list[str]], faults: dict[str, InputError]) -> Response:
-    kind = kind_named("batch")
+    kind = kind_said("batch")
     preset = {name: raw[f"preset_{name}"][0] for name in ("mix", "plan", "plan_row") if f"preset_{name}" in raw}
     scales = at.state.all("scale")
     raw = {**_water(at, preset.get("mix", "")), **({"scale": [scales[-1].id]} if scales else {}), **raw}
@@ -93,7 +93,7 @@ async def open_batch(request: Request, at: Here) -> Response:
     """Open the batch and tell its targets; both stand in one entry."""
     raw = raw_form((await request.form()).multi_items())
     raw = with_presets(raw)
-    parsed = parse(kind_named("batch").fields, raw)
+    parsed = parse(kind_said("batch").fields, raw)
     if parsed.faults:
         return _batch_form(at, raw, parsed.faults)
     entry_id = keep_told(at, "batch", parsed.body, raw)
@@ -151,7 +151,7 @@ def _order(at: At, view: weigh.BatchView, waits: str) -> batches.Order | None:
 def _weighing_fields(at: At, waits: str) -> list[dict[str, Any]]:
     if not waits:
         return []
-    return form_fields(at.state, kind_named("weighing"), at.shown, only=("mass", "tare"))
+    return form_fields(at.state, kind_said("weighing"), at.shown, only=("mass", "tare"))
 
 
 def _figures(at: At, view: weigh.BatchView) -> list[dict[str, Any]]:
@@ -178,7 +178,7 @@ async def keep_weighing(request: Request, at: Here, batch: str) -> Response:
     fact = at.state.fact(batch, "batch")
     raw = raw_form((await request.form()).multi_items())
     raw = {**raw, "batch": [fact.id]}
-    kind = kind_named("weighing")
+    kind = kind_said("weighing")
     parsed = parse(kind.fields, raw)
     if parsed.faults:
         again = {
