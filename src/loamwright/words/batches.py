@@ -5,12 +5,13 @@ from loamwright.errors import InputError
 from loamwright.project.plan_offers import damp_by_source
 from loamwright.project.state import Fact, State
 from loamwright.project.weigh import BatchView
-from loamwright.words.numbers import Shown, number, percent, span, to_step
+from loamwright.words.language import later, tr
+from loamwright.words.numbers import Shown, number, percent, span, to_step, typed
 from loamwright.words.sentences import sentence
 from loamwright.words.showing import name_of
 
 Order = dict[str, str]
-_NAMES = {"soil": "Damp soil", "stabiliser": "Stabiliser", "water": "Water"}
+_NAMES = {"soil": later("Damp soil"), "stabiliser": later("Stabiliser"), "water": later("Water")}
 
 
 def mass_order(name: str, mass: float, step: float, shown: Shown) -> Order:
@@ -21,13 +22,14 @@ def mass_order(name: str, mass: float, step: float, shown: Shown) -> Order:
 
 def orders(view: BatchView, shown: Shown) -> list[Order]:
     """The three big numbers of a batch."""
-    found = [mass_order("Damp soil", view.fact.needed("soil_wanted"), view.scale_step, shown)]
+    found = [mass_order(tr("Damp soil"), view.fact.needed("soil_wanted"), view.scale_step, shown)]
     if view.dose.value > 0:
-        found.append(mass_order("Stabiliser", view.stabiliser_order, view.scale_step, shown))
+        found.append(mass_order(tr("Stabiliser"), view.stabiliser_order, view.scale_step, shown))
     if view.water_order is None:
-        found.append({"text": "Water", "number": "none", "unit": "", "then": "The soil holds too much already: dry it first."})
+        too_wet = tr("The soil holds too much already: dry it first.")
+        found.append({"text": tr("Water"), "number": tr("none"), "unit": "", "then": too_wet})
     else:
-        found.append(mass_order("Water", view.water_order, view.scale_step, shown))
+        found.append(mass_order(tr("Water"), view.water_order, view.scale_step, shown))
     return found
 
 
@@ -41,13 +43,13 @@ def from_piles(state: State, blend: Fact, moist_mass: float, step: float, shown:
         return ""
     orders = [(name_of(state, source), mass_order("", part.value, step, shown)) for source, part in parts.items()]
     said = [f"{name} {order['number']}\u202f{order['unit']}" for name, order in orders]
-    return f"{', '.join(said[:-1])} and {said[-1]}, damp, mixed together."
+    return tr("{first} and {last}, damp, mixed together.", first=", ".join(said[:-1]), last=said[-1])
 
 
 def next_order(view: BatchView, waits: str, shown: Shown) -> Order | None:
     """The order to follow now, or None where all is weighed."""
     by_name = {order["text"]: order for order in orders(view, shown)}
-    return by_name.get(_NAMES.get(waits, ""))
+    return by_name.get(tr(_NAMES.get(waits, "")))
 
 
 def conventions(view: BatchView) -> str:
@@ -55,8 +57,9 @@ def conventions(view: BatchView) -> str:
     every = view.conventions
     if every is None:
         return ""
-    text = f"{percent(every.of_total_dry_mix, 2)} of the total dry mix = {percent(every.of_dry_soil, 2)} of the dry soil"
-    return f"{text} = 1 : {number(every.one_to_n, 1)} by loose volume" if every.one_to_n else text
+    total, soil = percent(every.of_total_dry_mix, 2), percent(every.of_dry_soil, 2)
+    text = tr("{total} of the total dry mix = {soil} of the dry soil", total=total, soil=soil)
+    return tr("{text} = 1 : {n} by loose volume", text=text, n=number(every.one_to_n, 1)) if every.one_to_n else text
 
 
 def miss(view: BatchView) -> tuple[str, str]:
@@ -72,8 +75,8 @@ def remedy(view: BatchView, shown: Shown) -> Order | None:
     """Soil to add after an overdose, while no water is in."""
     if view.remedy is None:
         return None
-    order = mass_order("Add damp soil", view.remedy.moist_soil_mass, view.scale_step, shown)
-    return {**order, "then": "Before any water: mix it in dry, split as the blend is. Then weigh it as soil here."}
+    order = mass_order(tr("Add damp soil"), view.remedy.moist_soil_mass, view.scale_step, shown)
+    return {**order, "then": tr("Before any water: mix it in dry, split as the blend is. Then weigh it as soil here.")}
 
 
 def hold(state: Hold | None) -> str:
@@ -81,11 +84,14 @@ def hold(state: Hold | None) -> str:
     if state is None:
         return ""
     if state.minutes_left < 0:
-        return f"{span(state.minutes_held)} since the stabiliser went in: past the {span(state.limit_minutes)} it may wait."
-    return f"{span(state.minutes_held)} since the stabiliser went in, {span(state.minutes_left)} left."
+        limit = span(state.limit_minutes)
+        return tr(
+            "{held} since the stabiliser went in: past the {limit} it may wait.", held=span(state.minutes_held), limit=limit
+        )
+    return tr("{held} since the stabiliser went in, {left} left.", held=span(state.minutes_held), left=span(state.minutes_left))
 
 
 def weighing_line(fact: Fact, shown: Shown) -> str:
     """One weighing as it was made."""
-    tare = f", container {fact['tare'].typed} {fact['tare'].unit} off" if "tare" in fact.values else ""
-    return f"{_NAMES[fact['what']]} {fact['mass'].typed} {fact['mass'].unit}{tare}"
+    said = tr("{what} {mass}", what=tr(_NAMES[fact["what"]]), mass=typed(fact["mass"]))
+    return tr("{weighed}, container {tare} off", weighed=said, tare=typed(fact["tare"])) if "tare" in fact.values else said

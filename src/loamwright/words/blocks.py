@@ -13,6 +13,7 @@ from loamwright.project.finding import Finding
 from loamwright.project.judged import judged
 from loamwright.project.state import Fact, State
 from loamwright.words import batches
+from loamwright.words.language import later, tr, trn
 from loamwright.words.numbers import Shown, count, number, percent, span, typed
 from loamwright.words.numbers import day as day_words
 from loamwright.words.sentences import of_note, sentence
@@ -20,7 +21,7 @@ from loamwright.words.showing import batch_number, name_of
 
 Order = dict[str, str]
 MINUTES_A_DAY = 1440.0
-CONDITIONS = {"wet": "soaked", "dry": "dry"}
+CONDITIONS = {"wet": later("soaked"), "dry": later("dry")}
 
 
 def mix_key_name(state: State, key: str) -> str:
@@ -33,8 +34,10 @@ def mix_key_name(state: State, key: str) -> str:
         return name_of(state, mix)
     try:
         achieved = weigh.batch_view(state, batch).achieved
-        reached = f", {percent(achieved.value, 2)} reached" if achieved is not None else ""
-        return f"{name_of(state, mix)}, as batch {batch_number(state, state.fact(batch, 'batch'))} was weighed{reached}"
+        name, n = name_of(state, mix), batch_number(state, state.fact(batch, "batch"))
+        if achieved is None:
+            return tr("{mix}, as batch {n} was weighed", mix=name, n=n)
+        return tr("{mix}, as batch {n} was weighed, {dose} reached", mix=name, n=n, dose=percent(achieved.value, 2))
     except InputError:
         return name_of(state, mix_of(key))
 
@@ -44,19 +47,20 @@ def mix_key_name(state: State, key: str) -> str:
 
 def press_orders(state: State, batch: Fact, press_fact: Fact | None, mark: str, shown: Shown) -> list[Order]:
     """What to do for the next block: the mark to scratch, the fill, the gauge to press to."""
-    found = [{"text": "Scratch", "number": mark, "unit": "", "then": ""}]
+    found = [{"text": tr("Scratch"), "number": mark, "unit": "", "then": ""}]
     fill = press.fill_order(state, batch, press_fact)
     if fill is not None:
-        found.append(batches.mass_order("Fill in", fill.value, weigh.scale_step(state, batch)[0], shown))
+        found.append(batches.mass_order(tr("Fill in"), fill.value, weigh.scale_step(state, batch)[0], shown))
     if press_fact is None:
         return found
     if press_fact["how"] == "gauge" and "gauge_wanted" in press_fact.values:
         value = shown.value(press_fact.needed("gauge_wanted"), "pressure")
         unit = shown.unit("pressure").label
-        found.append({"text": "Press to", "number": value.removesuffix(unit).rstrip(), "unit": unit, "then": "On the gauge."})
+        reading = value.removesuffix(unit).rstrip()
+        found.append({"text": tr("Press to"), "number": reading, "unit": unit, "then": tr("On the gauge.")})
     elif "block_height" in press_fact.values:
         value, unit = shown.value(press_fact.needed("block_height"), "length"), shown.unit("length").label
-        found.append({"text": "Height", "number": value.removesuffix(unit).rstrip(), "unit": unit, "then": ""})
+        found.append({"text": tr("Height"), "number": value.removesuffix(unit).rstrip(), "unit": unit, "then": ""})
     return found
 
 
@@ -67,17 +71,18 @@ def hold(state: State, view: weigh.BatchView, held: Hold | None) -> str:
     kind = stabiliser_type(state, view.fact.id)
     if kind == "cement":
         return batches.hold(held)
-    return f"{span(held.minutes_held)} since the {kind if kind != 'none' else 'stabiliser'} went in. It may rest, covered."
+    what = tr(kind) if kind != "none" else tr("stabiliser")
+    return tr("{held} since the {stabiliser} went in. It may rest, covered.", held=span(held.minutes_held), stabiliser=what)
 
 
 def block_line(state: State, block: Fact, shown: Shown) -> str:
     """One block as it was read."""
     parts = [typed(block["green_mass"]), typed(block["height"])]
     if block.get("corners_lost"):
-        parts.append(f"{count(block['corners_lost'], 'corner')} lost")
+        parts.append(trn("{n} corner lost", "{n} corners lost", block["corners_lost"]))
     minutes = minutes_held(state, block)
     if minutes is not None:
-        parts.append(f"{span(minutes)} after the stabiliser")
+        parts.append(tr("{time} after the stabiliser", time=span(minutes)))
     return ", ".join(parts)
 
 
@@ -91,8 +96,8 @@ def mark_fault(mark: str) -> str:
 
 def lost_words(name: str, spoiled: Finding | None, corners: Finding | None) -> str:
     """Shares lost of a mix in one line."""
-    parts = [f"{percent(spoiled.value, 0)} spoiled"] if spoiled is not None else []
-    parts += [f"{percent(corners.value, 0)} with corners lost"] if corners is not None else []
+    parts = [tr("{share} spoiled", share=percent(spoiled.value, 0))] if spoiled is not None else []
+    parts += [tr("{share} with corners lost", share=percent(corners.value, 0))] if corners is not None else []
     return f"{name}: {', '.join(parts)}" if parts else ""
 
 
@@ -103,11 +108,13 @@ def cure_words(view: CureView) -> tuple[str, str]:
     """How a batch lies, and the shape of that state."""
     days = count(round(view.damp_days.value), "day")
     if not view.wanted.least:
-        return "No stabiliser: dry it in shade, turned, out of wind.", ""
+        return tr("No stabiliser: dry it in shade, turned, out of wind."), ""
     if not view.steps:
-        return f"Not covered yet. Keep it damp for {view.wanted.least} days at least.", "not_shown"
+        return tr("Not covered yet. Keep it damp for {n} days at least.", n=view.wanted.least), "not_shown"
     full = view.damp_days.value >= view.wanted.least
-    text = f"{days} damp so far, {view.wanted.least} wanted." if not full else f"{days} damp: enough. Longer does no harm."
+    text = tr("{days} damp: enough. Longer does no harm.", days=days)
+    if not full:
+        text = tr("{days} damp so far, {n} wanted.", days=days, n=view.wanted.least)
     return text, "met" if full else "not_shown"
 
 
@@ -124,42 +131,52 @@ def age_words(state: State, block: Fact, today: date) -> str:
     days = (today - pressed_on(state, block)).days
     judged = cure.judging(state, block["batch"], days)
     if judged.stage == "judge":
-        return f"{count(days, 'day')} old: old enough to judge."
+        return tr("{days} old: old enough to judge.", days=count(days, "day"))
     when = day_words(pressed_on(state, block) + timedelta(days=judged.judging_age), today)
     kind = stabiliser_type(state, block["batch"])
     if judged.stage == "screening":
-        return f"{count(days, 'day')} old: screens out the hopeless; judged from day {judged.judging_age}, {when}."
-    shows = "it dries out" if kind == "none" else f"{kind} shows itself"
-    return f"{count(days, 'day')} old: too early to judge, {shows} from day {judged.judging_age}, {when}."
+        words = later("{days} old: screens out the hopeless; judged from day {age}, {when}.")
+    elif kind == "none":
+        words = later("{days} old: too early to judge, it dries out from day {age}, {when}.")
+    else:
+        words = later("{days} old: too early to judge, {stabiliser} shows itself from day {age}, {when}.")
+    return tr(words, days=count(days, "day"), age=judged.judging_age, when=when, stabiliser=tr(kind))
 
 
 def group_words(state: State, group: ToBreak, today: date) -> tuple[str, str, str]:
     """Blocks to break: what is next with them, when, and the rest."""
     number_of = batch_number(state, state.fact(group.batch, "batch"))
-    how_many = f"{len(group.blocks)} {CONDITIONS[group.condition]}"
-    rest = f"{cure.marks_of(group.blocks)}. {group.age_days} days old on {day_words(group.break_on)}."
+    how_many = len(group.blocks)
+    rest = tr(
+        "{marks}. {age} days old on {day}.",
+        marks=cure.marks_of(group.blocks),
+        age=group.age_days,
+        day=day_words(group.break_on),
+    )
     if group.soak_on is not None and not group.in_water:
-        return f"Batch {number_of}: {len(group.blocks)} into water", day_words(group.soak_on, today), rest
-    return f"Batch {number_of}: break {how_many}", day_words(group.break_on, today), rest
+        return tr("Batch {batch}: {n} into water", batch=number_of, n=how_many), day_words(group.soak_on, today), rest
+    condition = tr(CONDITIONS[group.condition])
+    what = tr("Batch {batch}: break {n} {condition}", batch=number_of, n=how_many, condition=condition)
+    return what, day_words(group.break_on, today), rest
 
 
 def strength_label(each: BlockStrength, kind: str) -> str:
     """What a strength is, in one line: crushed or bent, condition, soak, age, pieces."""
     soak = f" {number(each.soak_hours, 0)} h" if each.condition == "wet" and each.soak_hours is not None else ""
-    pieces = ", mean of two halves" if each.piece_count == 2 else ""
-    return f"{kind}, {CONDITIONS[each.condition]}{soak}, {each.age_days} days{pieces}"
+    parts = [kind, f"{tr(CONDITIONS[each.condition])}{soak}", count(each.age_days, "day")]
+    return ", ".join([*parts, tr("mean of two halves")] if each.piece_count == 2 else parts)
 
 
 def strength_words(each: BlockStrength, *, crushed: bool) -> str:
     """How it was tested: condition, soak, age, pieces; gross area, no shape factor, slenderness."""
     soak = f" {number(each.soak_hours, 0)} h" if each.condition == "wet" and each.soak_hours is not None else ""
-    parts = [f"{CONDITIONS[each.condition]}{soak}", f"{each.age_days} days old"]
+    parts = [f"{tr(CONDITIONS[each.condition])}{soak}", tr("{days} old", days=count(each.age_days, "day"))]
     if each.piece_count == 2:
-        parts.append("mean of two halves")
+        parts.append(tr("mean of two halves"))
     if crushed and not each.dissolved:
-        parts.append("as tested on the gross area, no shape factor")
+        parts.append(tr("as tested on the gross area, no shape factor"))
     if each.height_to_thickness is not None:
-        parts.append(f"height over thickness {number(each.height_to_thickness, 2)}")
+        parts.append(tr("height over thickness {ratio}", ratio=number(each.height_to_thickness, 2)))
     words = ", ".join(parts)
     return words[0].upper() + words[1:] + "."
 
@@ -168,7 +185,7 @@ def soak_words(state: State, block: Fact, now_minutes: float | None) -> str:
     """How long a block has been in water and how long it should."""
     wanted = cure.soak_wanted(state)
     if now_minutes is None:
-        return f"Not in water yet: {number(wanted, 0)} h are wanted."
+        return tr("Not in water yet: {n} h are wanted.", n=number(wanted, 0))
     if now_minutes < judged("soak-under") * wanted * 60:
-        return f"In water for {span(now_minutes)}, {span(wanted * 60 - now_minutes)} to go."
-    return f"In water for {span(now_minutes)}: long enough."
+        return tr("In water for {time}, {left} to go.", time=span(now_minutes), left=span(wanted * 60 - now_minutes))
+    return tr("In water for {time}: long enough.", time=span(now_minutes))

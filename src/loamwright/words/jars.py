@@ -7,6 +7,7 @@ from loamwright.project import shake
 from loamwright.project.finding import Finding
 from loamwright.project.jars import Height, JarTime, JarView
 from loamwright.project.state import State
+from loamwright.words.language import tr
 from loamwright.words.numbers import Shown, count, day, number, span, typed
 from loamwright.words.sentences import of_notes, sentence
 
@@ -29,29 +30,33 @@ def time_to_read(each: JarTime, today: date) -> str:
 
 def when_to_read(each: JarTime, now: datetime) -> str:
     """When a jar is read next, in few words."""
-    return "read it now" if now > each.at else f"read at {time_to_read(each, now.date())}"
+    return tr("read it now") if now > each.at else tr("read at {time}", time=time_to_read(each, now.date()))
 
 
 def next_order(each: JarTime, now: datetime) -> dict[str, str]:
     """The order to read the jar next; without a time once that has passed."""
-    then = f"{span(each.minutes)} after it was set down: {each.says}. {each.also}".rstrip()
+    says, also = tr(each.says), tr(each.also)
+    then = tr("{time} after it was set down: {says}. {also}", time=span(each.minutes), says=says, also=also).rstrip()
     if now > each.at:
-        late = f"It was to be read {time_to_read(each, now.date())}, {then}"
-        return {"text": "Read the top of all that has settled, now", "number": "", "unit": "", "then": late}
-    return {"text": "Read the top of all that has settled at", "number": time_to_read(each, now.date()), "unit": "", "then": then}
+        late = tr("It was to be read {time}, {then}", time=time_to_read(each, now.date()), then=then)
+        return {"text": tr("Read the top of all that has settled, now"), "number": "", "unit": "", "then": late}
+    order = tr("Read the top of all that has settled at")
+    return {"text": order, "number": time_to_read(each, now.date()), "unit": "", "then": then}
 
 
 def time_line(each: JarTime, now: datetime, *, started: bool) -> dict[str, str]:
     """One line of the list of times; on the clock only once the jar stands."""
     passed = now > each.at
-    when = "read" if each.done else ("passed" if passed else time_to_read(each, now.date())) if started else ""
-    return {"what": f"{span(each.minutes)}: {each.says}", "when": when}
+    when = tr("read") if each.done else (tr("passed") if passed else time_to_read(each, now.date())) if started else ""
+    return {"what": tr("{time}: {says}", time=span(each.minutes), says=tr(each.says)), "when": when}
 
 
 def height_line(each: Height) -> str:
     """One reading as it was made."""
-    water = f", water {each.fact['water_above']}" if "water_above" in each.fact.values else ""
-    return f"After {typed(each.fact['after'])}: {LAYERS[each.layer]} {typed(each.fact['height'])}{water}"
+    after, height = typed(each.fact["after"]), typed(each.fact["height"])
+    said = tr("After {time}: {layer} {height}", time=after, layer=tr(LAYERS[each.layer]), height=height)
+    water = each.fact.get("water_above")
+    return tr("{reading}, water {look}", reading=said, look=tr(water)) if water else said
 
 
 def rise_words(view: JarView) -> str:
@@ -59,17 +64,19 @@ def rise_words(view: JarView) -> str:
     rise = None if view.reading is None else shake.rise(view.reading)
     if rise is None or (rise < 0 and view.usable[-1].minutes < SETTLED):
         return ""
-    side = "above" if rise >= 0 else "below"
-    return f"It settled {number(100 * abs(rise), 0)} % {side} its dry mark. Loose soil moves 10 to 15 % by itself."
+    apart = number(100 * abs(rise), 0)
+    if rise >= 0:
+        return tr("It settled {n} % above its dry mark. Loose soil moves 10 to 15 % by itself.", n=apart)
+    return tr("It settled {n} % below its dry mark. Loose soil moves 10 to 15 % by itself.", n=apart)
 
 
 def share_line(state: State, source: str, shown: Shown) -> str:
     """How much clay a source holds, in one line; what is missing where nobody looked."""
     clay = shake.share(state, source, "clay")
     if clay is None or clay.band is None:
-        return "not known yet"
+        return tr("not known yet")
     likely = shown.band(clay.band.low, clay.band.high, "share", digits=0)
-    return f"clay {shown.value(clay.value, 'share', digits=0)}, likely {likely}"
+    return tr("clay {share}, likely {band}", share=shown.value(clay.value, "share", digits=0), band=likely)
 
 
 def stands_on(state: State, source: str) -> str:
@@ -77,7 +84,7 @@ def stands_on(state: State, source: str) -> str:
     records = shake.observed(state, source).records
     said = [count(len(records["jars"]), "jar")] if records["jars"] else []
     said += [count(len(records["guesses"]), "guess", "guesses")] if records["guesses"] else []
-    return " and ".join(said)
+    return tr("{first} and {second}", first=said[0], second=said[1]) if len(said) == 2 else "".join(said)
 
 
 def notes_of(*findings: Finding) -> list[str]:
@@ -102,7 +109,7 @@ def what_it_is_not(state: State, source: str) -> list[str]:
 def layers(edges: tuple[shake.Edge, ...], held: dict[str, Finding], shown: Shown) -> Layers:
     """A soil as the column piece takes it: layers from the bottom up, each with its share and range."""
     return [
-        {"kind": edge.kind, "name": edge.kind, "value_text": share_and_range(held[edge.kind], shown),
+        {"kind": edge.kind, "name": tr(edge.kind), "value_text": share_and_range(held[edge.kind], shown),
          "low": edge.low, "mid": edge.middle, "high": edge.high}
         for edge in edges
     ]  # fmt: skip
@@ -113,4 +120,5 @@ def share_and_range(finding: Finding, shown: Shown) -> str:
     text = shown.value(finding.value, "share", digits=0)
     if finding.band is None:
         return text
-    return f"{text} ({number(100 * finding.band.low, 0)} to {number(100 * finding.band.high, 0)})"
+    low, high = number(100 * finding.band.low, 0), number(100 * finding.band.high, 0)
+    return tr("{share} ({low} to {high})", share=text, low=low, high=high)
