@@ -10,19 +10,25 @@ from loamwright.rules.book import Clause, Rule, compile_rule
 from loamwright.rules.evaluate import ClauseVerdict
 from loamwright.units import unit
 from loamwright.words.asked_for import kind_said
-from loamwright.words.numbers import Shown, number, percent, with_unit
+from loamwright.words.language import later, tr, trn
+from loamwright.words.numbers import Shown, count, number, percent, with_unit
 from loamwright.words.said import said
 from loamwright.words.sentences import of_fault, of_note, sentence
 from loamwright.words.showing import entry_words
 
-CONDITIONS = {"wet": "soaked", "dry": "dry", "air_dry": "air-dry", "damp_plate": "on a damp plate"}
-PROPERTIES = {
-    "compressive_strength": "Crushing strength",
-    "modulus_of_rupture": "Bending strength",
-    "water_absorption": "Water taken up",
-    "damp_plate_absorption": "Water taken up from a damp plate",
+CONDITIONS = {
+    "wet": later("soaked"),
+    "dry": later("dry"),
+    "air_dry": later("air-dry"),
+    "damp_plate": later("on a damp plate"),
 }
-COMPARATORS = {">=": "at least", ">": "more than", "<=": "at most", "<": "less than"}
+PROPERTIES = {
+    "compressive_strength": later("Crushing strength"),
+    "modulus_of_rupture": later("Bending strength"),
+    "water_absorption": later("Water taken up"),
+    "damp_plate_absorption": later("Water taken up from a damp plate"),
+}
+COMPARATORS = {">=": later("at least"), ">": later("more than"), "<=": later("at most"), "<": later("less than")}
 SHAPES = {"complies": "met", "met": "met", "not_met": "not_met", "not_shown_yet": "not_shown", "": "not_shown"}
 
 
@@ -41,7 +47,7 @@ def standing(of: Brief) -> str:
         return sentence("brief_undecided", {})
     if of.rule.own:
         return sentence("brief_own", {})
-    grade = f", grade {of.grade}" if of.grade else ""
+    grade = tr(", grade {grade}", grade=of.grade) if of.grade else ""
     return sentence("brief_rule", {"document": of.rule.document, "edition": of.rule.edition, "grade": grade})
 
 
@@ -57,15 +63,20 @@ def short(of: Brief, shown: Shown) -> str:
         return standing(of)
     criteria = [each.criterion for each in compile_rule(of.rule, grade=of.grade, uses=of.uses)]
     limits = [
-        f"{sentence('clause_' + each.statistic, {})} {COMPARATORS[each.comparator]} {shown.value(each.limit, 'pressure')}"
+        tr(
+            "{statistic} {comparator} {limit}",
+            statistic=sentence(f"clause_{each.statistic}", {}),
+            comparator=tr(COMPARATORS[each.comparator]),
+            limit=shown.value(each.limit, "pressure"),
+        )
         for each in criteria
         if each.property == "compressive_strength"
     ]
     first = criteria[0]
-    rest = [f"{first.n} blocks"] if first.n else []
+    rest = [count(first.n, "block")] if first.n else []
     soak = f" {with_unit(number(first.soak_hours_least, 0), 'h')}" if first.soak_hours_least else ""
-    rest.append(CONDITIONS.get(first.condition, first.condition) + soak)
-    rest += [f"{number(first.age_days, 0)} days old"] if first.age_days else []
+    rest.append(tr(CONDITIONS.get(first.condition, first.condition)) + soak)
+    rest += [tr("{days} old", days=count(round(first.age_days), "day"))] if first.age_days else []
     name = "" if of.rule.own else f"{of.rule.document}: "
     return name + ", ".join([*limits, *rest])
 
@@ -80,8 +91,8 @@ def pass_table(figures: PassFigures, shown: Shown) -> tuple[list[dict[str, objec
     """Columns and rows of true means and their chances of passing; `needed` says what each assumption is."""
     unit = shown.unit("pressure")
     columns: list[dict[str, object]] = [
-        {"label": "True mean", "unit": unit.label, "count": True},
-        {"label": "Above the limit", "count": True},
+        {"label": tr("True mean"), "unit": unit.label, "count": True},
+        {"label": tr("Above the limit"), "count": True},
     ]
     columns += [{"label": sentence(f"lots_pass_{each.key}", {}), "count": True} for each, _ in figures.needed]
     rows = []
@@ -98,9 +109,9 @@ def chance_words(chance: float) -> str:
     ('92 %', 'over 99\\u202f%')
     """
     if chance > 0.995:
-        return f"over {percent(0.99, 0)}"
+        return tr("over {chance}", chance=percent(0.99, 0))
     if chance < 0.005:
-        return f"under {percent(0.01, 0)}"
+        return tr("under {chance}", chance=percent(0.01, 0))
     return percent(chance, 0)
 
 
@@ -123,13 +134,14 @@ def needed(figures: PassFigures, shown: Shown) -> list[str]:
 def clause_words(clause: Clause, shown: Shown) -> str:
     """What a clause asks, in the unit of its document."""
     if clause.unit == "pct_of_class":
-        limit = f"{number(clause.value, 0)}\u202f% of the grade’s mean"
+        limit = tr("{share} of the grade’s mean", share=percent(clause.value / 100, 0))
     else:
         limit = with_unit(_plain_number(clause.value), unit(clause.unit).label)
         if unit(clause.unit).quantity == "pressure" and clause.unit != shown.unit("pressure").key:
             limit += f" ({shown.value(unit(clause.unit).to_engine(clause.value), 'pressure')})"
     what = PROPERTIES.get(clause.property, clause.property.replace("_", " ").capitalize())
-    return f"{what}, {sentence('clause_' + clause.statistic, {})} {COMPARATORS[clause.comparator]} {limit}"
+    statistic, comparator = sentence(f"clause_{clause.statistic}", {}), tr(COMPARATORS[clause.comparator])
+    return tr("{what}, {statistic} {comparator} {limit}", what=tr(what), statistic=statistic, comparator=comparator, limit=limit)
 
 
 def _plain_number(value: float) -> str:
@@ -139,12 +151,12 @@ def _plain_number(value: float) -> str:
 def clause_conditions(clause: Clause) -> str:
     """How a clause is tested: blocks, soak, age, grade and use, as far as they are known."""
     soak = f" {with_unit(number(clause.soak_hours, 0), 'h')}" if clause.soak_hours else ""
-    parts = [f"{clause.n} blocks" if clause.n else "number of blocks not known here"]
-    parts.append(CONDITIONS.get(clause.condition, clause.condition) + soak)
+    parts = [count(clause.n, "block") if clause.n else tr("number of blocks not known here")]
+    parts.append(tr(CONDITIONS.get(clause.condition, clause.condition)) + soak)
     if clause.condition == "wet" and not clause.soak_hours:
-        parts.append("length of the soak not known here")
-    parts += [f"{number(clause.age_days, 0)} days old"] if clause.age_days else []
-    parts += [f"for use {clause.use.replace('_', ' ')}"] if clause.use else []
+        parts.append(tr("length of the soak not known here"))
+    parts += [tr("{days} old", days=count(round(clause.age_days), "day"))] if clause.age_days else []
+    parts += [tr("for use {use}", use=tr(clause.use.replace("_", " ")))] if clause.use else []
     return ", ".join(parts)
 
 
@@ -166,7 +178,7 @@ def outcome_words(verdict: ClauseVerdict, shown: Shown) -> str:
         return word
     pressure = outcome.criterion.property in ("compressive_strength", "modulus_of_rupture")
     figure = shown.value(outcome.statistic_value, "pressure") if pressure else percent(outcome.statistic_value)
-    return f"{word}: {figure} of {len(outcome.used)} blocks"
+    return tr("{word}: {figure} of {blocks}", word=word, figure=figure, blocks=count(len(outcome.used), "block"))
 
 
 def outcome_notes(outcome: Outcome) -> list[str]:
@@ -179,10 +191,13 @@ def missing_words(note: Note) -> str:
     """One reason why a clause is not shown yet."""
     if note.code == "blocks_missing":
         have, need = int(str(note.values["have"])), int(str(note.values["need"]))
-        condition = CONDITIONS.get(str(note.values["condition"]), str(note.values["condition"]))
-        short_of = need - have
-        return f"Not shown yet: {short_of} {condition} {'block is' if short_of == 1 else 'blocks are'} missing."
+        condition = tr(CONDITIONS.get(str(note.values["condition"]), str(note.values["condition"])))
+        one, several = (
+            later("Not shown yet: {n} {condition} block is missing."),
+            later("Not shown yet: {n} {condition} blocks are missing."),
+        )
+        return trn(one, several, need - have, condition=condition)
     blocks = note.values.get("blocks")
-    values = {**note.values, "blocks": "1 block" if blocks == 1 else f"{blocks} blocks"}
+    values = {**note.values, "blocks": count(blocks, "block") if isinstance(blocks, int) else f"{blocks}"}
     own = f"missing_{note.code}"
-    return f"Not counted: {sentence(own if own in said() else note.code, values)}."
+    return tr("Not counted: {why}.", why=sentence(own if own in said() else note.code, values))

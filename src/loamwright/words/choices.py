@@ -12,6 +12,7 @@ from loamwright.project.finding import Finding, Withheld
 from loamwright.project.state import Fact, State
 from loamwright.words.blocks import mix_key_name
 from loamwright.words.briefs import chance_words
+from loamwright.words.language import tr
 from loamwright.words.numbers import Shown, count, number, percent, with_unit
 from loamwright.words.sentences import of_fault, of_note, sentence
 from loamwright.words.showing import name_of
@@ -39,7 +40,7 @@ def ranked(state: State, found: Choosing) -> list[dict[str, str]]:
 
 def _ranked(state: State, found: Choosing, each: RankedMix) -> dict[str, str]:
     cost = found.costs[each.figures.mix]
-    price = money(state, cost.cost.value) + " a block" if isinstance(cost.cost, Finding) else ""
+    price = tr("{cost} a block", cost=money(state, cost.cost.value)) if isinstance(cost.cost, Finding) else ""
     first = sentence("ranked_first" if each.place == 1 else "ranked_equal", {})
     why = first if each.decided_by is None else sentence(f"by_{each.decided_by}", {})
     more = [why, *takes(state, cost)]
@@ -66,14 +67,20 @@ def bags(state: State, cost: MixCost) -> str:
     text = count(cost.bags.bags, "bag")
     edge = next((note for note in cost.bags.notes if note.code == "bag_count_on_edge"), None)
     if edge is not None:
-        text += f" (on the edge: {edge.values['fewer']} or {edge.values['more']})"
+        text = tr("{bags} (on the edge: {fewer} or {more})", bags=text, fewer=edge.values["fewer"], more=edge.values["more"])
     return text if cost.bag_price is None else f"{text}, {money(state, cost.bags.bags * cost.bag_price)}"
 
 
 def haul_line(state: State, haul: Haul, shown: Shown) -> str:
     """What one source has to be hauled: "Red clay: 9769 kg dry, 2.91 loads, 3 trips"."""
     mass = shown.value(haul.mass.value, "mass", digits=0)
-    return f"{name_of(state, haul.source)}: {mass} dry, {number(haul.loads.value, 2)} loads, {count(haul.trips, 'trip')}"
+    return tr(
+        "{source}: {mass} dry, {loads} loads, {trips}",
+        source=name_of(state, haul.source),
+        mass=mass,
+        loads=number(haul.loads.value, 2),
+        trips=count(haul.trips, "trip"),
+    )
 
 
 def missing(cost: MixCost) -> list[str]:
@@ -123,7 +130,7 @@ def ladder(steps: tuple[Remedy, ...]) -> list[dict[str, str]]:
     return [
         {
             "what": f"{step.place}. {sentence('remedy_' + step.code, {})}",
-            "when": "points here" if step.seen else "",
+            "when": tr("points here") if step.seen else "",
             "more": "; ".join(sentence(f"sign_{sign}", {}) for sign in step.seen),
         }
         for step in steps
@@ -141,13 +148,16 @@ def told_lines(state: State, choice: Fact, shown: Shown) -> list[str]:
     if not isinstance(figures, Mapping):
         return []
     known = [(name, value) for name, value in figures.items() if value not in (None, "", [])]
-    return [f"{sentence(f'figure_{name}', {})}: {told_value(state, name, value, shown)}" for name, value in known]
+    return [
+        tr("{figure}: {value}", figure=sentence(f"figure_{name}", {}), value=told_value(state, name, value, shown))
+        for name, value in known
+    ]
 
 
 def told_value(state: State, figure: str, value: Any, shown: Shown) -> str:
     """One told figure in the person's unit."""
     if value is None or value in ("", []):
-        return "not known"
+        return tr("not known")
     if figure in PRESSURES:
         return shown.value(float(value), "pressure")
     if figure == "variation":

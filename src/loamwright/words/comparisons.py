@@ -9,6 +9,7 @@ from loamwright.project.finding import Finding, Result
 from loamwright.project.state import State
 from loamwright.words.blocks import mix_key_name
 from loamwright.words.briefs import SHAPES, assumption_words, chance_words
+from loamwright.words.language import tr
 from loamwright.words.numbers import Shown, count, day, number, percent
 from loamwright.words.sentences import of_note, sentence
 from loamwright.words.showing import batch_number, name_of
@@ -17,9 +18,16 @@ from loamwright.words.showing import batch_number, name_of
 def table_columns(shown: Shown) -> list[dict[str, object]]:
     """Heads of the table, strengths with their unit once."""
     unit = shown.unit("pressure").label
-    counts = (("Blocks", ""), ("Batches", ""), ("Mean", unit), ("Least", unit), ("Spread", ""), ("Cautious", unit))
+    counts = (
+        (tr("Blocks"), ""),
+        (tr("Batches"), ""),
+        (tr("Mean"), unit),
+        (tr("Least"), unit),
+        (tr("Spread"), ""),
+        (tr("Cautious"), unit),
+    )
     columns: list[dict[str, object]] = [{"label": label, "unit": each, "count": True} for label, each in counts]
-    return [{"label": "Mix"}, *columns, {"label": "Brief"}]
+    return [{"label": tr("Mix")}, *columns, {"label": tr("Brief")}]
 
 
 def table_rows(state: State, found: Comparison, shown: Shown) -> list[list[str]]:
@@ -38,7 +46,7 @@ def _row(state: State, each: MixResult, shown: Shown) -> list[str]:
         strength(each.spread.mean, shown),
         strength(each.spread.least, shown),
         _of(each.scatter, lambda value: percent(value, 0)),
-        _of(each.cautious, lambda value: strength(value, shown) if value > 0 else "none left"),
+        _of(each.cautious, lambda value: strength(value, shown) if value > 0 else tr("none left")),
         word,
     ]
 
@@ -84,21 +92,24 @@ def _mix_note(note: Note, each: MixResult, today: date) -> str:
 
 def _stabiliser(note: Note) -> dict[str, object]:
     kind = note.values["stabiliser"]
-    return {**note.values, "stabiliser": "an unstabilised block" if kind == "none" else kind}
+    return {**note.values, "stabiliser": tr("an unstabilised block") if kind == "none" else tr(str(kind))}
 
 
 def block_line(state: State, each: SetAside | None, block: str, batch: str, value: float, shown: Shown) -> str:
     """One block of a strip: its mark, batch and strength."""
     fact = state.find(batch, "batch")
-    of_batch = "" if fact is None else f", batch {batch_number(state, fact)}"
-    why = "" if each is None else f" ({aside_words(each)})"
-    return f"{name_of(state, block)}{of_batch}: {shown.value(value, 'pressure')}{why}"
+    name, strength_text = name_of(state, block), shown.value(value, "pressure")
+    if fact is None:
+        text = tr("{block}: {strength}", block=name, strength=strength_text)
+    else:
+        text = tr("{block}, batch {n}: {strength}", block=name, n=batch_number(state, fact), strength=strength_text)
+    return text if each is None else tr("{reading} ({why})", reading=text, why=aside_words(each))
 
 
 def aside_words(each: SetAside) -> str:
     """Why a broken block does not count."""
     said = sentence(each.reason, {"blocks": ""}).strip()
-    return f"{said}: {each.block.age_days} days" if each.reason == "too_young" else said
+    return tr("{why}: {days}", why=said, days=count(each.block.age_days, "day")) if each.reason == "too_young" else said
 
 
 def strip_text(state: State, each: MixResult, shown: Shown) -> str:
@@ -108,8 +119,14 @@ def strip_text(state: State, each: MixResult, shown: Shown) -> str:
     values = ", ".join(strength(block_value(block), shown) for block in each.counted)
     batches = count(len(each.batches), "batch", "batches")
     mean = shown.value(each.spread.mean, "pressure")
-    blocks = f"{count(each.spread.n, 'block')} of {batches}"
-    return f"{mix_key_name(state, each.key)}: {blocks}, weakest first: {values} {unit.label}. Mean {mean}."
+    return tr(
+        "{mix}: {blocks} of {batches}, weakest first: {values}. Mean {mean}.",
+        mix=mix_key_name(state, each.key),
+        blocks=count(each.spread.n, "block"),
+        batches=batches,
+        values=f"{values} {unit.label}",
+        mean=mean,
+    )
 
 
 def pair_line(state: State, found: Comparison, pair: PairResult) -> str:
@@ -123,13 +140,16 @@ def pair_line(state: State, found: Comparison, pair: PairResult) -> str:
         return sentence(f"pair_not_apart_{_more(pair)}", {**values, **_more_words(pair, first, second)})
     have = {"have": _have(found, pair)}
     told = sentence("pair_one_batch_each", {**values, **have})
-    return f"{told} {sentence(f'pair_one_{_more(pair)}', {**values, **_more_words(pair, first, second)})}"
+    more = sentence(f"pair_one_{_more(pair)}", {**values, **_more_words(pair, first, second)})
+    return tr("{first} {second}", first=told, second=more)
 
 
 def _have(found: Comparison, pair: PairResult) -> str:
     mixes = [found.mix(key) for key in (pair.first, pair.second)]
     counts = [0 if mix is None else len(mix.batches) for mix in mixes]
-    return "one batch each" if counts == [1, 1] else f"{counts[0]} and {count(counts[1], 'batch', 'batches')}"
+    if counts == [1, 1]:
+        return tr("one batch each")
+    return tr("{first} and {second}", first=counts[0], second=count(counts[1], "batch", "batches"))
 
 
 def _more(pair: PairResult) -> str:

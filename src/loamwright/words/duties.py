@@ -7,6 +7,7 @@ from datetime import date
 from loamwright.project import brief, today
 from loamwright.project.asking import Due
 from loamwright.project.state import State
+from loamwright.words.language import tr
 from loamwright.words.numbers import day as day_words
 from loamwright.words.sentences import sentence
 from loamwright.words.showing import name_of
@@ -113,7 +114,7 @@ def waiting_words(state: State, now: date) -> Mapping[str, str]:
     """A short word for each verb that waits: "2 due", "1 open"."""
     found: dict[str, str] = {}
     for verb, (due, asked) in today.waiting(state, now).items():
-        parts = [f"{due} due"] if due else []
-        parts += [f"{asked} open"] if asked else []
+        parts = [tr("{n} due", n=due)] if due else []
+        parts += [tr("{n} open", n=asked)] if asked else []
         found[verb] = ", ".join(parts)
     return found

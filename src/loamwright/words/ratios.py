@@ -6,6 +6,7 @@ from loamwright.engine.blend.offers import PailChange
 from loamwright.engine.blend.windows import Window
 from loamwright.project.blending import BlendView, WindowView
 from loamwright.project.state import State
+from loamwright.words.language import tr
 from loamwright.words.numbers import percent
 from loamwright.words.sentences import sentence
 from loamwright.words.showing import name_of
@@ -25,15 +26,16 @@ def chance(share: float) -> str:
     ('over 99\\u202f%', '40 %')
     """
     if share > ALMOST:
-        return f"over {percent(0.99, 0)}"
-    return f"under {percent(0.01, 0)}" if share < 1 - ALMOST else percent(share, 0)
+        return tr("over {chance}", chance=percent(0.99, 0))
+    return tr("under {chance}", chance=percent(0.01, 0)) if share < 1 - ALMOST else percent(share, 0)
 
 
 def answer(view: BlendView) -> tuple[str, str]:
     """Lean, usable or fat with its chance, and the shape of that state."""
     code = view.window.chances.answer
     chances = {"lean": view.window.chances.below, "usable": view.window.chances.inside, "fat": view.window.chances.above}
-    return f"{sentence(f'answer_{code}', {})}, {chance(chances[code])} likely", _answer_shape(code, chances[code])
+    words = tr("{answer}, {chance} likely", answer=sentence(f"answer_{code}", {}), chance=chance(chances[code]))
+    return words, _answer_shape(code, chances[code])
 
 
 SURE_ENOUGH = 0.75  # below it a usable blend stands under a broken ring, not a tick: a toss is no verdict
@@ -48,15 +50,16 @@ def _answer_shape(code: str, likely: float) -> str:
 def reach(window: Window) -> str:
     """The range of a window: "10 to 20 %", "at least 10 %", "at most 33 %"."""
     if window.least is None or window.most is None:
-        bound = window.most if window.least is None else window.least
-        return f"{'at most' if window.least is None else 'at least'} {percent(bound or 0.0, 0)}"
-    return f"{100 * window.least:.0f} to {percent(window.most, 0)}"
+        if window.least is None:
+            return tr("at most {limit}", limit=percent(window.most or 0.0, 0))
+        return tr("at least {limit}", limit=percent(window.least, 0))
+    return tr("{low} to {high}", low=f"{100 * window.least:.0f}", high=percent(window.most, 0))
 
 
 def window_name(window: Window) -> str:
     """What a window is: its document or its stabiliser, property and range."""
-    whose = window.document or f"for {window.stabiliser}"
-    return f"{whose}: {window.property_name} {reach(window)}"
+    whose = window.document or tr("for {stabiliser}", stabiliser=tr(window.stabiliser or ""))
+    return tr("{whose}: {property} {range}", whose=whose, property=tr(window.property_name), range=reach(window))
 
 
 def standing(window: Window) -> str:
@@ -67,7 +70,7 @@ def standing(window: Window) -> str:
 def window_row(view: WindowView) -> list[str]:
     """One row of the table of windows."""
     window = view.window
-    return [window.document, window.property_name, reach(window), chance(view.chances.inside), standing(window)]
+    return [window.document, tr(window.property_name), reach(window), chance(view.chances.inside), standing(window)]
 
 
 def change(state: State, view: BlendView) -> str:
