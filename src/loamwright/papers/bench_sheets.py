@@ -9,13 +9,18 @@ from loamwright.project import cure, press, weigh
 from loamwright.project.state import Fact, State
 from loamwright.words.asked_for import kind_said
 from loamwright.words.batches import mass_order
-from loamwright.words.cautions import CAUTIONS
+from loamwright.words.cautions import cautions_for
+from loamwright.words.language import later, tr
 from loamwright.words.numbers import Shown
 from loamwright.words.sentences import of_fault
 from loamwright.words.showing import name_of
 
-FILL = ("Date", "At the bench", "Air °C")
 AHEAD = 12
+
+
+def _fill() -> tuple[str, str, str]:
+    """What is filled in by hand at the head of every sheet."""
+    return tr("Date"), tr("At the bench"), tr("Air °C")
 
 
 def weigh_out(state: State, batch: Fact, shown: Shown) -> Sheet:
@@ -25,7 +30,7 @@ def weigh_out(state: State, batch: Fact, shown: Shown) -> Sheet:
     """
     unit = shown.unit("mass")
     names = _options("weighing", "what")
-    orders = "Soil first, stabiliser next, mix dry to one colour, water last."
+    orders = tr("Soil first, stabiliser next, mix dry to one colour, water last.")
     try:
         wanted = _orders(state, batch, shown)
     except InputError as fault:
@@ -33,18 +38,18 @@ def weigh_out(state: State, batch: Fact, shown: Shown) -> Sheet:
     what = [key for key in names if key in wanted]
     return Sheet(
         name="weigh-out",
-        title=f"Weigh-out: {name_of(state, batch.id)}",
-        corner="What",
+        title=tr("Weigh-out: {batch}", batch=name_of(state, batch.id)),
+        corner=tr("What"),
         columns=(
-            Column("wanted", "Wanted", unit.label),
-            Column("first", "Weighed", unit.label, ("first",), "mass", unit.key),
-            Column("more", "Added later", unit.label, ("more",), "mass", unit.key),
+            Column("wanted", tr("Wanted"), unit.label),
+            Column("first", tr("Weighed"), unit.label, ("first",), "mass", unit.key),
+            Column("more", tr("Added later"), unit.label, ("more",), "mass", unit.key),
         ),
         rows=tuple(Row(key, names[key].capitalize(), {"wanted": wanted[key]}, {"what": key, "batch": batch.id}) for key in what),
         groups=(Group("first", "weighing", "mass"), Group("more", "weighing", "mass")),
-        fill=(*FILL, "Stabiliser in at"),
+        fill=(*_fill(), tr("Stabiliser in at")),
         orders=(orders,),
-        cautions=(CAUTIONS["cement"], CAUTIONS["mixer"]),
+        cautions=tuple(cautions_for("cement", "mixer")),
     )
 
 
@@ -73,29 +78,29 @@ def press_sheet(state: State, batch: Fact, shown: Shown, how_many: int = AHEAD) 
     surfaces, fates = _options("block", "surface"), _options("block", "fate")
     return Sheet(
         name="press",
-        title=f"Press: {name_of(state, batch.id)}",
-        corner="Mark",
+        title=tr("Press: {batch}", batch=name_of(state, batch.id)),
+        corner=tr("Mark"),
         columns=(
-            Column("fate", "Meant to be"),
-            Column("gauge", "Gauge", pressure.label, ("block",), "gauge", pressure.key),
-            Column("fill_mass", "Filled in", mass.label, ("block",), "fill_mass", mass.key),
-            Column("green_mass", "As pressed", mass.label, ("block",), "green_mass", mass.key),
-            Column("height", "Height", length.label, ("block",), "height", length.key),
-            Column("corners_lost", "Corners lost", "", ("block",), "corners_lost", "", "whole"),
-            Column("surface", "Surface", "", ("block",), "surface", "", "text", surfaces),
+            Column("fate", tr("Meant to be")),
+            Column("gauge", tr("Gauge"), pressure.label, ("block",), "gauge", pressure.key),
+            Column("fill_mass", tr("Filled in"), mass.label, ("block",), "fill_mass", mass.key),
+            Column("green_mass", tr("As pressed"), mass.label, ("block",), "green_mass", mass.key),
+            Column("height", tr("Height"), length.label, ("block",), "height", length.key),
+            Column("corners_lost", tr("Corners lost"), "", ("block",), "corners_lost", "", "whole"),
+            Column("surface", tr("Surface"), "", ("block",), "surface", "", "text", surfaces),
         ),
         rows=tuple(
             Row(mark, mark, {"fate": fates.get(fate, "")}, _without_blanks({"mark": mark, "batch": batch.id, "fate": fate}))
             for mark, fate in press.marks_ahead(state, batch, how_many)
         ),
         groups=(Group("block", "block", "green_mass"),),
-        fill=(*FILL, "First block at", "Last block at", "Spoiled"),
-        cautions=(CAUTIONS["press"],),
+        fill=(*_fill(), tr("First block at"), tr("Last block at"), tr("Spoiled")),
+        cautions=tuple(cautions_for("press")),
     )
 
 
-_PIECES = {"whole": "whole", "half_1": "first half", "half_2": "second half"}
-_READ = {"load": ("load", "Load"), "jack": ("gauge", "Gauge"), "lever": ("bucket", "Hung")}
+_PIECES = {"whole": later("whole"), "half_1": later("first half"), "half_2": later("second half")}
+_READ = {"load": ("load", later("Load")), "jack": ("gauge", later("Gauge")), "lever": ("bucket", later("Hung"))}
 
 
 def break_sheet(state: State, shown: Shown, rig: Fact | None = None) -> Sheet:
@@ -104,26 +109,27 @@ def break_sheet(state: State, shown: Shown, rig: Fact | None = None) -> Sheet:
     The boxes are for what the rig shows: the load itself, the gauge of a jack, or the mass hung on a lever (bending only).
     """
     how = "load" if rig is None else rig["how"]
-    bent, bent_words = _READ[how]
-    crushed, crushed_words = _READ["load" if how == "lever" else how]
-    length = shown.unit("length")
+    bent, bent_words = _READ[how][0], tr(_READ[how][1])
+    of_crush = _READ["load" if how == "lever" else how]
+    crushed, crushed_words = of_crush[0], tr(of_crush[1])
+    length, mass = shown.unit("length"), shown.unit("mass")
     return Sheet(
         name="break",
-        title="Break",
-        corner="Mark",
+        title=tr("Break"),
+        corner=tr("Mark"),
         columns=(
-            Column("fate", "Meant to be"),
-            Column("soaked_for", "Soaked", "h", ("bend", *_PIECES), "soaked_for", "h"),
-            _load_column("bend", f"{bent_words}, bent", ("bend",), bent, shown),
-            *(_load_column(piece, f"{crushed_words}, {words}", (piece,), crushed, shown) for piece, words in _PIECES.items()),
-            Column("length", "Length crushed", length.label, tuple(_PIECES), "length", length.key),
-            Column("width", "Width", length.label, ("bend", *_PIECES), "width", length.key),
+            Column("fate", tr("Meant to be")),
+            Column("soaked_for", tr("Soaked"), "h", ("bend", *_PIECES), "soaked_for", "h"),
+            _load_column("bend", tr("{reading}, bent", reading=bent_words), ("bend",), bent, shown),
+            *(_load_column(piece, f"{crushed_words}, {tr(words)}", (piece,), crushed, shown) for piece, words in _PIECES.items()),
+            Column("length", tr("Length crushed"), length.label, tuple(_PIECES), "length", length.key),
+            Column("width", tr("Width"), length.label, ("bend", *_PIECES), "width", length.key),
         ),
         rows=tuple(_block_row(block, group.condition, rig) for group in cure.to_break(state) for block in group.blocks),
         groups=(Group("bend", "bend", bent), *(Group(piece, "crush", crushed, {"piece": piece}) for piece in _PIECES)),
-        shared=(Column("span", "Span between the bars", length.label, ("bend",), "span", length.key),),
-        fill=(*FILL, "Rig", "Into water at", "Out of water at"),
-        cautions=(CAUTIONS["rig"],),
+        shared=(Column("span", tr("Span between the bars"), length.label, ("bend",), "span", length.key),),
+        fill=(*_fill(), tr("Rig"), tr("Into water at"), tr("Out of water at")),
+        cautions=tuple(cautions_for("rig")),
     )
 
 
@@ -142,18 +148,18 @@ def pails_sheet(state: State, shown: Shown) -> Sheet:
     """The sheet for a morning of filling, striking and drying: three pails and one pan of every source."""
     mass, pan = shown.unit("mass"), units.unit("oz" if shown.unit("mass").key == "lb" else "g")
     containers = state.all("container")
-    pails = [Column(f"gross_{i}", f"Full pail {i}", mass.label, ("pails",), "gross", mass.key) for i in (1, 2, 3)]
-    pans = (("pan", "Empty pan"), ("wet", "Pan, damp"), ("dry_before", "Pan, dried"), ("dry", "Pan, dried again"))
+    pails = [Column(f"gross_{i}", tr("Full pail {n}", n=i), mass.label, ("pails",), "gross", mass.key) for i in (1, 2, 3)]
+    pans = (("pan", tr("Empty pan")), ("wet", tr("Pan, damp")), ("dry_before", tr("Pan, dried")), ("dry", tr("Pan, dried again")))
     return Sheet(
         name="pails",
-        title="Pails and pans",
-        corner="Source",
+        title=tr("Pails and pans"),
+        corner=tr("Source"),
         columns=(*pails, *(Column(key, label, pan.label, ("pan",), key, pan.key) for key, label in pans)),
         rows=tuple(Row(fact.id, name_of(state, fact.id), {}, _source(fact, containers)) for fact in state.all("source")),
         groups=(*([Group("pails", "pail_weighing", "gross")] if containers else []), Group("pan", "pan_test", "wet")),
-        fill=(*FILL, "Pail", "Weather"),
-        orders=("Fill the pail your usual way and strike it level, three times. Dry the pan until two weighings are equal.",),
-        cautions=(CAUTIONS["dust"], CAUTIONS["hot_pan"]),
+        fill=(*_fill(), tr("Pail"), tr("Weather")),
+        orders=(tr("Fill the pail your usual way and strike it level, three times. Dry the pan until two weighings are equal."),),
+        cautions=tuple(cautions_for("dust", "hot_pan")),
     )
 
 
@@ -170,16 +176,18 @@ def jar_sheet(state: State, jar: Fact, shown: Shown) -> Sheet:
     return Sheet(
         name="jar",
         title=name_of(state, jar.id),
-        corner="Reading",
+        corner=tr("Reading"),
         columns=(
-            Column("after", "Minutes since it stood still", "min", ("reading",), "after", "min"),
-            Column("layer", "What was read", "", ("reading",), "layer", "", "text", _options("jar_reading", "layer")),
-            Column("height", "Height from the bottom", length.label, ("reading",), "height", length.key),
-            Column("water", "Water above", "", ("reading",), "water_above", "", "text", _options("jar_reading", "water_above")),
+            Column("after", tr("Minutes since it stood still"), "min", ("reading",), "after", "min"),
+            Column("layer", tr("What was read"), "", ("reading",), "layer", "", "text", _options("jar_reading", "layer")),
+            Column("height", tr("Height from the bottom"), length.label, ("reading",), "height", length.key),
+            Column(
+                "water", tr("Water above"), "", ("reading",), "water_above", "", "text", _options("jar_reading", "water_above")
+            ),
         ),
         rows=tuple(Row(str(i), str(i), {}, {"jar": jar.id}) for i in range(1, READINGS + 1)),
         groups=(Group("reading", "jar_reading", "height"),),
-        fill=("Date", "Set down at", "Water °C", "Read by"),
+        fill=(tr("Date"), tr("Set down at"), tr("Water °C"), tr("Read by")),
     )
 
 
@@ -191,21 +199,21 @@ def ladder_sheet(state: State, blend: Fact, shown: Shown) -> Sheet:
     mass, length = shown.unit("mass"), shown.unit("length")
     presses = state.all("press")
     fixed = {"blend": blend.id, **({"press": presses[-1].id} if presses else {})}
-    words = (("ejects", "How it came out"), ("look", "Look"), ("squeeze", "Squeezed"), ("poke", "Poked"))
+    words = (("ejects", tr("How it came out")), ("look", tr("Look")), ("squeeze", tr("Squeezed")), ("poke", tr("Poked")))
     return Sheet(
         name="ladder",
-        title=f"Water ladder: {name_of(state, blend.id)}",
-        corner="Step",
+        title=tr("Water ladder: {blend}", blend=name_of(state, blend.id)),
+        corner=tr("Step"),
         columns=(
-            Column("soil", "Damp soil", mass.label, ("step",), "soil", mass.key),
-            Column("water", "Water added", mass.label, ("step",), "water", mass.key),
-            Column("green_mass", "Block as pressed", mass.label, ("step",), "green_mass", mass.key),
-            Column("height", "Height", length.label, ("step",), "height", length.key),
+            Column("soil", tr("Damp soil"), mass.label, ("step",), "soil", mass.key),
+            Column("water", tr("Water added"), mass.label, ("step",), "water", mass.key),
+            Column("green_mass", tr("Block as pressed"), mass.label, ("step",), "green_mass", mass.key),
+            Column("height", tr("Height"), length.label, ("step",), "height", length.key),
             *(Column(key, label, "", ("step",), key, "", "text", _options("ladder_block", key)) for key, label in words),
         ),
         rows=tuple(Row(str(i), str(i), {}, fixed) for i in range(1, STEPS + 1)),
         groups=(Group("step", "ladder_block", "green_mass"),),
-        fill=(*FILL, "Press"),
-        orders=("The same damp soil each time, a little more water each time, no stabiliser. Go on until one sticks.",),
-        cautions=(CAUTIONS["press"],),
+        fill=(*_fill(), tr("Press")),
+        orders=(tr("The same damp soil each time, a little more water each time, no stabiliser. Go on until one sticks."),),
+        cautions=tuple(cautions_for("press")),
     )

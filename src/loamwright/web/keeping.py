@@ -14,9 +14,11 @@ from loamwright.notebook.kinds import Kind
 from loamwright.project import telling
 from loamwright.web.forms import first_and_more, form_fields, raw_of_body
 from loamwright.web.render import At, form_id, page, raw_form
+from loamwright.web.photos import photos_of, picture_of
 from loamwright.web.request import at_project
 from loamwright.words.asked_for import kind_said
 from loamwright.words.cautions import cautions_for
+from loamwright.words.language import later, tr
 from loamwright.words.showing import entry_line, entry_words, name_of
 
 router = APIRouter(prefix="/p/{project}")
@@ -30,7 +32,7 @@ OWN_PAGES: Mapping[str, tuple[str, ...]] = {
     "choice": ("choose",),
     "recipe": ("make",),
 }
-REASONS = ["typing slip", "read wrong", "other"]
+REASONS = [later("typing slip"), later("read wrong"), later("added later"), later("other")]
 
 
 def back_to(at: At, wanted: str, verb: str) -> str:
@@ -98,7 +100,7 @@ def show_form(at: At, kind: Kind, *, raw: Raw, faults: Mapping[str, InputError],
         entry_id=first_text(raw, "entry_id") or new_id(),
         back=first_text(raw, "back"),
         correcting=correcting,
-        reasons=REASONS,
+        reasons=[(reason, tr(reason)) for reason in REASONS],
         faults=len(faults),
         cautions=cautions_for(kind.name),
     )
@@ -158,9 +160,9 @@ def history(at: Here, entry: str) -> Response:
         {
             "id": each.id,
             "words": entry_line(at.state, each.id, at.shown),
-            "by": each.by or "nobody named",
+            "by": each.by or tr("nobody named"),
             "at": f"{local_moment(each.at, each.offset):%Y-%m-%d %H:%M}",
-            "reason": each.reason,
+            "reason": tr(each.reason),
             "counts": each.id in heads,
             "hash": each.hash[:12],
         }
@@ -177,6 +179,8 @@ def history(at: Here, entry: str) -> Response:
         known=_known(kind_name),
         words=[] if fact is None else entry_words(at.state, fact),
         contested=len(heads) > 1,
+        photos=photos_of(at, root),
+        picture=picture_of(at, fact),
     )
 
 
@@ -222,7 +226,7 @@ async def keep_correction(request: Request, at: Here, entry: str) -> Response:
         at.hand,
         project=at.project,
         replaces=heads,
-        reason=(raw.get("reason") or ["typing slip"])[0],
+        reason=first_text(raw, "reason") or REASONS[0],
         entry_id=form_id(raw),
     )
     at.desk.keep([kept])

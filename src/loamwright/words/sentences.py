@@ -49,7 +49,9 @@ def _put_in(name: str, value: object) -> str:
     """
     if isinstance(value, float) and (name in THREE_DIGITS or name.endswith("_pct")):
         return f"{value:.3g}"
-    return value if name in AS_WRITTEN and isinstance(value, str) else plain(value)
+    if isinstance(value, str):
+        return value if name in AS_WRITTEN else tr(plain(value))
+    return plain(value)
 
 
 def plain(value: object) -> str:

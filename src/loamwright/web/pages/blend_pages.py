@@ -9,7 +9,6 @@ from fastapi.responses import RedirectResponse, Response
 from loamwright.errors import InputError
 from loamwright.notebook.entry import new_id
 from loamwright.notebook.fields import first_text, parse
-from loamwright.notebook.kinds.dig_kinds import KINDS as DIG_KINDS
 from loamwright.project import blending, blends, today
 from loamwright.project.blending import BlendView, WindowView
 from loamwright.project.state import Fact
@@ -20,18 +19,18 @@ from loamwright.web.pages.shared import figure_piece, project_router, question_p
 from loamwright.web.render import At, page, raw_form
 from loamwright.words import jars, ratios
 from loamwright.words.asked_for import kind_said
+from loamwright.words.language import later, tr
 from loamwright.words.sentences import of_fault, of_note, of_notes, sentence
 from loamwright.words.showing import name_of
 
 router = project_router()
-HELD = {"clay": "Clay", "fines": "Silt and clay"}
-NAMES = (("best", "Best chance"), ("leaner", "One leaner"), ("fatter", "One fatter"))
+HELD = {"clay": later("Clay"), "fines": later("Silt and clay")}
+NAMES = (("best", later("Best chance")), ("leaner", later("One leaner")), ("fatter", later("One fatter")))
 
 
 def stabilisers() -> list[tuple[str, str]]:
     """Types of stabiliser as taps."""
-    kind = next(kind for kind in DIG_KINDS if kind.name == "stabiliser")
-    return list(next(field for field in kind.fields if field.name == "type").options.items())
+    return list(next(field for field in kind_said("stabiliser").fields if field.name == "type").options.items())
 
 
 def _stabiliser(at: At, raw: Raw) -> str:
@@ -83,7 +82,7 @@ def _three(at: At, sources: list[str], stabiliser: str, scarce: str | None) -> d
         enough = len(at.state.all("source")) >= 2
         none = sentence("two_known", {}) if fault.code == "two_buckets" and enough else of_fault(fault)
         return {"offers": [], "why_none": none, "offer_notes": [], "blend_notes": []}
-    views = [(label, view) for key, label in NAMES if (view := getattr(found, key)) is not None]
+    views = [(tr(label), view) for key, label in NAMES if (view := getattr(found, key)) is not None]
     return {
         "offers": [_offer(at, label, view, stabiliser) for label, view in views],
         "why_none": "",
@@ -110,11 +109,11 @@ def _offer(at: At, label: str, view: BlendView, stabiliser: str) -> dict[str, An
 def _pieces(at: At, view: BlendView) -> dict[str, Any]:
     """What an offer and a kept blend both show."""
     words, kind = ratios.answer(view)
-    figures = [share_figure(at, view.held[name], label) for name, label in HELD.items()]
-    figures.append(_chance(at, view.window, "Chance inside"))
+    figures = [share_figure(at, view.held[name], tr(label)) for name, label in HELD.items()]
+    figures.append(_chance(at, view.window, tr("Chance inside")))
     scarce = view.shares.get(view.scarce or "")
     if scarce is not None and len(view.parts) > 1:
-        figures.append(share_figure(at, scarce, f"{name_of(at.state, view.scarce or '')} (scarce) by dry mass"))
+        figures.append(share_figure(at, scarce, tr("{source} (scarce) by dry mass", source=name_of(at.state, view.scarce or ""))))
     return {
         "name": ratios.ratio(at.state, view.parts),
         "answer": words,
@@ -207,7 +206,10 @@ def _kept(at: At, fact: Fact, stabiliser: str) -> dict[str, Any]:
         view = blending.kept_view(at.state, fact, stabiliser=stabiliser)
     except InputError as fault:
         return {"fault": of_fault(fault), "layers": []}
-    shares = [share_figure(at, share, f"{name_of(at.state, source)} by dry mass") for source, share in view.shares.items()]
+    shares = [
+        share_figure(at, share, tr("{source} by dry mass", source=name_of(at.state, source)))
+        for source, share in view.shares.items()
+    ]
     return {
         "fault": "",
         "layers": jars.layers(view.layers, dict(view.held), at.shown),
@@ -220,7 +222,7 @@ def _kept(at: At, fact: Fact, stabiliser: str) -> dict[str, Any]:
 
 def _moisture(at: At, fact: Fact) -> dict[str, Any] | None:
     try:
-        return result_piece(at, blends.soil_moisture(at.state, fact), "share", "Water on dry soil")
+        return result_piece(at, blends.soil_moisture(at.state, fact), "share", tr("Water on dry soil"))
     except InputError:
         return None
 

@@ -20,19 +20,20 @@ from loamwright.web.render import At, page, raw_form
 from loamwright.words import blocks as said
 from loamwright.words.asked_for import kind_said
 from loamwright.words.cautions import cautions_for
+from loamwright.words.language import later, tr
 from loamwright.words.numbers import count
 from loamwright.words.sentences import sentence
 from loamwright.words.showing import entry_line, name_of
 
 router = project_router()
 Raw = Mapping[str, list[str]]
-CRUSHING, BENDING = "Crushing strength", "Bending strength"
+CRUSHING, BENDING = later("Crushing strength"), later("Bending strength")
 TASKS = ("bend", "half_1", "half_2", "whole")
 LABELS = {
-    "bend": "Bend it",
-    "half_1": "Crush the first half",
-    "half_2": "Crush the second half",
-    "whole": "Crush it whole",
+    "bend": later("Bend it"),
+    "half_1": later("Crush the first half"),
+    "half_2": later("Crush the second half"),
+    "whole": later("Crush it whole"),
 }
 READINGS = {"load": ("load",), "jack": ("gauge",), "lever": ("bucket",)}
 
@@ -65,7 +66,10 @@ def _mixes(at: At) -> list[str]:
 
 def _mix_line(at: At, key: str) -> dict[str, str]:
     crushed, bent = len(breaking.strengths(at.state, mix=key)), len(breaking.bendings(at.state, mix=key))
-    when = f"{count(crushed, 'block')} crushed" + (f", {bent} bent" if bent else "")
+    blocks_crushed = count(crushed, "block")
+    when = tr("{blocks} crushed", blocks=blocks_crushed)
+    if bent:
+        when = tr("{blocks} crushed, {n} bent", blocks=blocks_crushed, n=bent)
     return {"what": said.mix_key_name(at.state, key), "when": when, "href": at.href("choose")}
 
 
@@ -88,7 +92,7 @@ def find(at: Here) -> Response:
 
 
 def _in_batch(at: At, block: Fact) -> str:
-    return f"{name_of(at.state, block.id)} of {name_of(at.state, block['batch'])}"
+    return tr("{block} of {batch}", block=name_of(at.state, block.id), batch=name_of(at.state, block["batch"]))
 
 
 # --- one batch ---
@@ -124,7 +128,8 @@ def _to_break(at: At, groups: Sequence[cure.ToBreak]) -> dict[str, str] | None:
         for block in group.blocks:
             if group.break_on <= day and (group.condition == "dry" or block.id in cure.soaks(at.state)):
                 said_of = said.CONDITIONS.get(cure.condition_wanted(at.state, block), "")
-                label = f"Break {name_of(at.state, block.id).lower()}{f', {said_of}' if said_of else ''}"
+                name = name_of(at.state, block.id).lower()
+                label = tr("Break {block}, {how}", block=name, how=said_of) if said_of else tr("Break {block}", block=name)
                 return {"label": label, "href": at.href("break", "block", block.id)}
     return None
 
@@ -137,8 +142,8 @@ def _block_line(at: At, block: Fact) -> dict[str, str]:
     elif bent is not None:
         words.append("bent")
     elif block.id in cure.soaks(at.state):
-        words.append("in water")
-    what = f"{name_of(at.state, block.id)}, {said.CONDITIONS.get(cure.condition_wanted(at.state, block), 'spare')}"
+        words.append(tr("in water"))
+    what = f"{name_of(at.state, block.id)}, {tr(said.CONDITIONS.get(cure.condition_wanted(at.state, block), 'spare'))}"
     return {"what": what, "when": ", ".join(words), "href": at.href("break", "block", block.id)}
 
 
@@ -202,8 +207,8 @@ def _block_page(at: At, block: Fact, task: str, raw: Raw, faults: Mapping[str, I
         of=name_of(at.state, block["batch"]),
         age=said.age_words(at.state, block, at.hand.moment.date()) if here else "",
         task=task,
-        task_label=LABELS.get(task, ""),
-        others=[{"label": LABELS[key], "key": key} for key in TASKS if key != task and task],
+        task_label=tr(LABELS.get(task, "")),
+        others=[{"label": tr(LABELS[key]), "key": key} for key in TASKS if key != task and task],
         fields=fields,
         more=more,
         rig=rig,
@@ -278,7 +283,7 @@ def _figures(at: At, block: Fact) -> list[dict[str, Any]]:
     out = [each for each in breaking.withheld(at.state) if mine & set(each.about)]
     found += [result_piece(at, each, "pressure", _withheld_label(each)) for each in out]
     water = breaking.moisture_at_break(at.state, block)
-    return found if water is None else [*found, result_piece(at, water, "share", "Moisture at break, of the dry mix")]
+    return found if water is None else [*found, result_piece(at, water, "share", tr("Moisture at break, of the dry mix"))]
 
 
 def _withheld_label(each: Withheld) -> str:
@@ -286,11 +291,11 @@ def _withheld_label(each: Withheld) -> str:
 
 
 def _figure(at: At, each: BlockStrength, kind: str) -> dict[str, Any]:
-    piece = figure_piece(at, each.finding, "pressure", kind)
+    piece = figure_piece(at, each.finding, "pressure", tr(kind))
     words = said.strength_words(each, crushed=kind == CRUSHING)
     piece["spread_text"] = f"{words} {piece['spread_text']}".strip()
     if each.screening:
-        piece["standing"], piece["standing_kind"] = "for screening only", "not_shown"
+        piece["standing"], piece["standing_kind"] = tr("for screening only"), "not_shown"
     return piece
 
 

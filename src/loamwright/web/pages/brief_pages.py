@@ -19,6 +19,7 @@ from loamwright.web.pages.shared import figure_piece, project_router, question_p
 from loamwright.web.render import At, form_id, page, raw_form
 from loamwright.words import briefs as words
 from loamwright.words.blocks import mix_key_name
+from loamwright.words.language import tr
 from loamwright.words.numbers import count
 from loamwright.words.sentences import of_fault, sentence
 
@@ -81,9 +82,11 @@ def show_rules(at: Here) -> Response:
 def _rule_line(at: At, rule: Rule) -> dict[str, str]:
     standings = {STANDINGS[clause.standing] for clause in rule.clauses}
     weakest = next(each for each in ("memory", "second_hand", "read", "own") if each in standings)
-    grades = f"grades {', '.join(rule.grades)}" if rule.grades else "no grades"
+    grades = tr("grades {grades}", grades=", ".join(rule.grades)) if rule.grades else tr("no grades")
     clauses = count(len(rule.clauses), "clause")
-    more = f"{rule.title}, edition {rule.edition}. {clauses}, {grades}. {sentence('read_' + weakest, {'reader': 'somebody'})}"
+    edition = tr("{title}, edition {edition}", title=rule.title, edition=rule.edition)
+    known = sentence(f"read_{weakest}", {"reader": tr("somebody")})
+    more = f"{edition}. {clauses}, {grades}. {known}"
     return {"what": rule.document, "when": "", "more": more, "href": at.href("today", "rule", rule.key)}
 
 
@@ -170,7 +173,7 @@ def _keep_rule(at: At, key: str, grade: str, uses: tuple[str, ...], entry_id: st
     body |= {"grade": grade} if grade else {}
     body |= {"uses": ", ".join(uses)} if uses else {}
     heads = () if old is None else tuple(head.id for head in at.state.versions.heads(old.id))
-    reason = "a rule picked" if heads else ""
+    reason = tr("a rule picked") if heads else ""
     kept = at.desk.entry("brief", body, at.hand, project=at.project, entry_id=entry_id, replaces=heads, reason=reason)
     at.desk.keep([kept])
     return kept.id

@@ -25,6 +25,7 @@ from loamwright.words import choices as words
 from loamwright.words.asked_for import kind_said
 from loamwright.words.blocks import mix_key_name
 from loamwright.words.cautions import cautions_for
+from loamwright.words.language import tr
 from loamwright.words.sentences import of_fault, of_note
 from loamwright.words.showing import batch_number, name_of
 
@@ -120,9 +121,9 @@ def _figures(at: At, each: MixResult) -> list[dict[str, Any]]:
     if each.spread is None:
         return []
     named = (
-        (each.mean, "pressure", "Mean", None),
-        (each.cautious, "pressure", "Cautious value (EN 1990)", None),
-        (each.scatter, "share", "Spread over the mean", 0),
+        (each.mean, "pressure", tr("Mean"), None),
+        (each.cautious, "pressure", tr("Cautious value (EN 1990)"), None),
+        (each.scatter, "share", tr("Spread over the mean"), 0),
     )
     return [result_piece(at, result, quantity, label, digits=digits) for result, quantity, label, digits in named]
 
@@ -141,7 +142,7 @@ def _blocks(at: At, each: MixResult) -> list[dict[str, str]]:
             "what": comparisons.block_line(
                 at.state, one, one.block.block, one.block.batch, compare.block_value(one.block), at.shown
             ),
-            "when": "not counted",
+            "when": tr("not counted"),
             "href": at.href("entry", one.block.block),
         }
         for one in each.set_aside
@@ -153,16 +154,16 @@ def _costs(at: At, cost: MixCost) -> list[dict[str, Any]]:
     """Cost, stabiliser and scarce soil of one block, each with its working."""
     money = _money_piece(at, cost.cost)
     masses = (
-        (cost.block_mass, "One block, dry"),
-        (cost.stabiliser, "Stabiliser in one block"),
-        (cost.scarce, "Scarce soil in one block"),
+        (cost.block_mass, tr("One block, dry")),
+        (cost.stabiliser, tr("Stabiliser in one block")),
+        (cost.scarce, tr("Scarce soil in one block")),
     )
     return [*([money] if money else []), *(result_piece(at, result, "mass", label) for result, label in masses)]
 
 
 def _money_piece(at: At, result: Result) -> dict[str, Any] | None:
     if isinstance(result, Finding):
-        piece = figure_piece(at, result, "share", "Cost of one good block")
+        piece = figure_piece(at, result, "share", tr("Cost of one good block"))
         return {**piece, "value_text": words.money(at.state, result.value), "unit": ""}
     return None
 
@@ -181,10 +182,10 @@ def _scale(found: Choosing) -> Scale | None:
 def _strip(at: At, found: Choosing, each: MixResult, scale: Scale) -> Strip:
     assert each.spread is not None
     stick = found.comparison.yardstick
-    limits = {"each at least": stick.each_least, "mean at least": stick.mean_least}
+    limits = {tr("each at least"): stick.each_least, tr("mean at least"): stick.mean_least}
     asked = {f"{name} {comparisons.strength(limit, at.shown)}": limit for name, limit in limits.items() if limit}
     batches = {
-        f"Batch {batch_number(at.state, at.state.fact(batch, 'batch'))}": [
+        tr("Batch {n}", n=batch_number(at.state, at.state.fact(batch, "batch"))): [
             (
                 compare.block_value(block),
                 comparisons.block_line(at.state, None, block.block, block.batch, compare.block_value(block), at.shown),
@@ -209,8 +210,8 @@ def _form(at: At, found: Choosing, raw: Raw, faults: Mapping[str, InputError]) -
         "entry_id": first_text(raw, "entry_id") or new_id(),
         "fault": of_fault(faults["mix"]) if "mix" in faults else "",
         "value": (raw.get("mix") or [next((each.figures.mix for each in found.ranking.ranked), "")])[0],
-        "reason": _text("reason", "Why this one", raw, faults),
-        "agreed_by": {**_text("agreed_by", "Agreed by", raw, faults), "if_known": True},
+        "reason": _text("reason", tr("Why this one"), raw, faults),
+        "agreed_by": {**_text("agreed_by", tr("Agreed by"), raw, faults), "if_known": True},
     }
 
 

@@ -13,6 +13,7 @@ from loamwright.web.render import At, page, raw_form
 from loamwright.words.asked_for import kind_said
 from loamwright.words.cautions import cautions_for
 from loamwright.words.duties import next_step
+from loamwright.words.language import tr, trn
 from loamwright.words.showing import entry_words, name_of
 
 router = project_router()
@@ -37,7 +38,7 @@ def _source_line(at: At, source: str) -> dict[str, str]:
     open_stops = len(dig.open_stops(at.state, source))
     return {
         "what": name_of(at.state, source),
-        "when": f"{open_stops} stop questions open" if open_stops else "",
+        "when": trn("{n} stop question open", "{n} stop questions open", open_stops) if open_stops else "",
         "href": at.href("dig", "source", source),
     }
 
@@ -55,10 +56,10 @@ def source_page(at: Here, source: str) -> Response:
         name=name_of(at.state, fact.id),
         words=entry_words(at.state, fact),
         figures=[
-            result_piece(at, dig.last_moisture(at.state, fact.id), "share", "Moisture, on dry mass"),
-            result_piece(at, dig.pail_mass(at.state, fact.id), "mass", "Dry soil in one struck pail"),
-            result_piece(at, dig.loose_density(at.state, fact.id), "density", "Loose dry density"),
-            result_piece(at, dig.oversize(at.state, fact.id), "share", "Stays on the screen"),
+            result_piece(at, dig.last_moisture(at.state, fact.id), "share", tr("Moisture, on dry mass")),
+            result_piece(at, dig.pail_mass(at.state, fact.id), "mass", tr("Dry soil in one struck pail")),
+            result_piece(at, dig.loose_density(at.state, fact.id), "density", tr("Loose dry density")),
+            result_piece(at, dig.oversize(at.state, fact.id), "share", tr("Stays on the screen")),
         ],
         stops=_stops(at, fact.id),
         next=_next(at, fact.id),
@@ -70,13 +71,13 @@ def _next(at: At, source: str) -> dict[str, str] | None:
     """What to do with a source now: its pails, its pan, its stop questions, then what it holds."""
     back = f"&back={at.href('dig', 'source', source)}"
     if not at.state.where("pail_weighing", "source", source):
-        return {"label": "Weigh three pails", "href": f"{at.href('write', 'pail_weighing')}?preset_source={source}{back}"}
+        return {"label": tr("Weigh three pails"), "href": f"{at.href('write', 'pail_weighing')}?preset_source={source}{back}"}
     if not at.state.where("pan_test", "about", source):
-        return {"label": "Pan test", "href": f"{at.href('write', 'pan_test')}?preset_about={source}{back}"}
+        return {"label": tr("Pan test"), "href": f"{at.href('write', 'pan_test')}?preset_about={source}{back}"}
     if any(answer is None for answer in dig.stop_answers(at.state, source).values()):
-        return {"label": "Answer the stop questions", "href": "#stops"}
+        return {"label": tr("Answer the stop questions"), "href": "#stops"}
     if not at.state.where("jar", "source", source) and not at.state.where("guess", "source", source):
-        return {"label": "Shake a jar of it, or guess", "href": at.href("shake", "source", source)}
+        return {"label": tr("Shake a jar of it, or guess"), "href": at.href("shake", "source", source)}
     step = next_step(at.state, at.hand.moment.date(), at.href)
     return {"label": step["what"], "href": step["href"]} if step["href"] else None
 
@@ -86,7 +87,7 @@ def _stops(at: At, source: str) -> list[dict[str, Any]]:
     return [
         {
             "key": key,
-            "text": text,
+            "text": tr(text),
             "answer": "" if (fact := answers[key]) is None else fact["answer"],
             "id": fact.id if fact else "",
         }

@@ -13,6 +13,7 @@ from loamwright.web.render import At, page
 from loamwright.words import plans as words
 from loamwright.words.batches import from_piles
 from loamwright.words.cautions import cautions_for
+from loamwright.words.language import tr
 from loamwright.words.sentences import of_fault
 from loamwright.words.showing import name_of
 
@@ -49,7 +50,7 @@ def ladder_page(at: Here, blend: str) -> Response:
         name=name_of(at.state, fact.id),
         says=words.ladder_says(found),
         done=found.why == "ladder_done",
-        target=None if target is None else figure_piece(at, target, "share", "Moisture, of the dry mix"),
+        target=None if target is None else figure_piece(at, target, "share", tr("Moisture, of the dry mix")),
         steps=[_step(at, found, each) for each in found.steps],
         cautions=cautions_for("ladder_block"),
         **_next(at, found),
@@ -63,8 +64,8 @@ def _step(at: At, found: Ladder, step: ladder.Step) -> dict[str, Any]:
         "clean": step.clean,
         "wins": found.winner is not None and found.winner.fact.id == step.fact.id,
         "figures": [
-            result_piece(at, step.water, "share", "Moisture, of the dry mix"),
-            result_piece(at, step.dry_density, "density", "Dry density"),
+            result_piece(at, step.water, "share", tr("Moisture, of the dry mix")),
+            result_piece(at, step.dry_density, "density", tr("Dry density")),
         ],
     }
 
@@ -79,10 +80,10 @@ def _next(at: At, found: Ladder) -> dict[str, Any]:
     except InputError as fault:
         return {"orders": [], "fault": of_fault(fault), "order_figures": []}
     figures = [
-        figure_piece(at, order.soil, "mass", "Damp soil for one block", digits=3),
-        figure_piece(at, order.water, "mass", "Water to add", digits=3),
+        figure_piece(at, order.soil, "mass", tr("Damp soil for one block"), digits=3),
+        figure_piece(at, order.water, "mass", tr("Water to add"), digits=3),
     ]
     orders = words.step_orders(order, at.shown)
     piles = from_piles(at.state, found.blend, order.soil_order, order.scale_step, at.shown)
-    orders[0] = {**orders[0], "then": f"For one block and a little over. {piles}".rstrip()}
+    orders[0] = {**orders[0], "then": tr("For one block and a little over. {piles}", piles=piles).rstrip()}
     return {"orders": orders, "fault": "", "order_figures": figures}

@@ -20,6 +20,7 @@ from loamwright.web.render import At, page, raw_form
 from loamwright.words import recipes as words
 from loamwright.words.asked_for import kind_said
 from loamwright.words.cautions import cautions_for
+from loamwright.words.language import tr
 from loamwright.words.numbers import day as day_words
 from loamwright.words.numbers import percent
 from loamwright.words.sentences import of_fault, of_notes
@@ -60,6 +61,7 @@ def _make(at: At, raw: dict[str, list[str]], fault: str = "", status: int = 200)
         lacks=[_lack(at, each) for each in lacks],
         **_offers(at, found),
         notes=[] if found is None else of_notes([note for note in found.search.notes if note.code != "split_before_stabiliser"]),
+        block=None if found is None else figure_piece(at, found.setup.block_mass, "mass", tr("One block, dry"), digits=2),
         send={} if found is None else _send(found.setup),
         fields=_fields(at, picked, found),
         kept=[_kept(at, fact) for fact in reversed(at.state.all("recipe"))],
@@ -98,14 +100,14 @@ def _fields(at: At, picked: Picked, found: making.Offers | None) -> list[dict[st
         "press": picked.press or (ready.press.id if ready else ""),
         "container": picked.container or (ready.container.id if ready else ""),
     }
-    labels = {"mixer": "Mixer", "press": "Press", "container": "Pail"}
+    labels = {"mixer": tr("Mixer"), "press": tr("Press"), "container": tr("Pail")}
     asked: list[dict[str, Any]] = []
     for kind, label in labels.items():
         options = [(fact.id, name_of(at.state, fact.id)) for fact in at.state.all(kind)]
         if len(options) > 1:
             asked.append({"name": kind, "label": label, "kind": "choice", "options": options, "value": now[kind]})
-    hint = "a cement mix may then wait 30 min instead of 60"
-    return [*asked, {"name": "hot", "label": "Above 30 °C", "kind": "flag", "value": picked.hot, "hint": hint}]
+    hint = tr("a cement mix may then wait 30 min instead of 60")
+    return [*asked, {"name": "hot", "label": tr("Above 30 °C"), "kind": "flag", "value": picked.hot, "hint": hint}]
 
 
 def _offers(at: At, found: making.Offers | None) -> dict[str, Any]:
@@ -122,7 +124,7 @@ def _offers(at: At, found: making.Offers | None) -> dict[str, Any]:
         wanted = making.weighed_stabiliser(found.setup, sets=sets)
         weigh = {
             "orders": words.weighed_orders(at.state, found.setup, found.recipes[0], wanted.value, at.shown),
-            "figure": figure_piece(at, wanted, "mass", "Stabiliser to weigh", digits=2),
+            "figure": figure_piece(at, wanted, "mass", tr("Stabiliser to weigh"), digits=2),
         }
     return {
         "first": None if first is None else _offered(at, found.setup, first),
@@ -148,13 +150,13 @@ def _offered(at: At, ready: Setup, made: Offered) -> dict[str, Any]:
 
 
 def _figures(at: At, made: Offered) -> list[dict[str, Any]]:
-    blocks = figure_piece(at, made.blocks, "share", "Blocks of one batch")
+    blocks = figure_piece(at, made.blocks, "share", tr("Blocks of one batch"))
     blocks |= {"value_text": str(made.recipe.blocks), "unit": ""}
     return [
-        figure_piece(at, made.dose, "share", "Dose it gives, of the total dry mix", digits=2),
-        figure_piece(at, made.water, "mass", "Water for today's stock", digits=1),
+        figure_piece(at, made.dose, "share", tr("Dose it gives, of the total dry mix"), digits=2),
+        figure_piece(at, made.water, "mass", tr("Water for today's stock"), digits=1),
         blocks,
-        figure_piece(at, made.minutes, "duration", "Time to press them"),
+        figure_piece(at, made.minutes, "duration", tr("Time to press them")),
     ]
 
 
@@ -162,7 +164,7 @@ def _kept(at: At, fact: Fact) -> dict[str, str]:
     view = proving.recipe_view(at.state, fact.id)
     return {
         "what": words.told_line(at.state, fact, view.shown),
-        "when": "draft" if view.draft else "proven",
+        "when": tr("draft") if view.draft else tr("proven"),
         "href": at.href("make", "recipe", fact.id),
     }
 
@@ -222,7 +224,7 @@ def _other_dose(view: RecipeView, now: Offered | None) -> str:
     """Said first where the pails and bags give another mix than the one chosen."""
     if now is None or view.setup is None or not making.misses_dose(view.setup, now):
         return ""
-    return f"Not the chosen mix: {words.reaches(view.setup, now)}."
+    return tr("Not the chosen mix: {reaches}.", reaches=words.reaches(view.setup, now))
 
 
 def _told(view: RecipeView) -> str:
@@ -230,22 +232,22 @@ def _told(view: RecipeView) -> str:
     told = view.shown.get("stabiliser_of_total")
     if not isinstance(told, (int, float)):
         return ""
-    said = f"Told when it was kept: {percent(told, 2)} of the total dry mix."
+    said = tr("Told when it was kept: {dose} of the total dry mix.", dose=percent(told, 2))
     now = None if view.now is None else view.now.dose.value
     if now is None or percent(now, 2) == percent(told, 2):
         return said
-    return f"{said} With what is known now it would be {percent(now, 2)}."
+    return tr("{said} With what is known now it would be {dose}.", said=said, dose=percent(now, 2))
 
 
 def _proof(at: At, each: Proof) -> dict[str, Any]:
     figures = []
     if each.mass_error is not None:
-        figures.append(result_piece(at, each.mass_error, "share", "Worst block, mass off by"))
+        figures.append(result_piece(at, each.mass_error, "share", tr("Worst block, mass off by")))
     if each.height_error is not None:
-        figures.append(result_piece(at, each.height_error, "length", "Worst block, height off by", digits=1))
+        figures.append(result_piece(at, each.height_error, "length", tr("Worst block, height off by"), digits=1))
     return {
         "id": each.fact.id,
-        "when": f"pressed {day_words(each.pressed_on, at.hand.moment.date())}",
+        "when": tr("pressed {day}", day=day_words(each.pressed_on, at.hand.moment.date())),
         "says": words.proof_words(each),
         "missing": of_notes(each.missing),
         "figures": figures,
@@ -253,10 +255,13 @@ def _proof(at: At, each: Proof) -> dict[str, Any]:
 
 
 def _morning(at: At, view: MorningView) -> dict[str, Any]:
-    figures = [] if view.pan is None else [result_piece(at, view.pan, "share", "Moisture of the pan, on dry mass")]
+    figures = [] if view.pan is None else [result_piece(at, view.pan, "share", tr("Moisture of the pan, on dry mass"))]
     if isinstance(view.scale, Finding):
-        figures.append(figure_piece(at, view.scale, "share", "Scale off by"))
-    figures += [figure_piece(at, pail.error, "share", f"Pail of {name_of(at.state, pail.source)} off by") for pail in view.pails]
+        figures.append(figure_piece(at, view.scale, "share", tr("Scale off by")))
+    figures += [
+        figure_piece(at, pail.error, "share", tr("Pail of {source} off by", source=name_of(at.state, pail.source)))
+        for pail in view.pails
+    ]
     return {"lines": words.morning_lines(at.state, view), "notes": of_notes(view.notes), "figures": figures}
 
 
@@ -272,5 +277,5 @@ def _bags(at: At, view: RecipeView, typed: str) -> dict[str, Any]:
         finding, counted = making.bags_finding(view.setup, view.now, int(blocks))
     except InputError as fault:
         return {**asked, "fault": of_fault(fault)}
-    piece = figure_piece(at, finding, "share", f"Bags for {int(blocks)} blocks")
+    piece = figure_piece(at, finding, "share", tr("Bags for {n} blocks", n=int(blocks)))
     return {**asked, "piece": {**piece, "value_text": str(counted.bags), "unit": ""}}

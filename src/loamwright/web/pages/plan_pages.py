@@ -19,6 +19,7 @@ from loamwright.web.pages.shared import figure_piece, project_router, result_pie
 from loamwright.web.render import At, page, raw_form
 from loamwright.words import plans as words
 from loamwright.words.asked_for import kind_said
+from loamwright.words.language import tr
 from loamwright.words.sentences import of_fault, of_notes
 from loamwright.words.showing import name_of
 
@@ -73,33 +74,33 @@ def _plans(at: At, raw: dict[str, list[str]], fault: str = "", status: int = 200
 
 
 def _fields(at: At, mixes: list[Fact], presses: list[Fact], chosen: list[str], press: str, seed: str) -> list[dict[str, Any]]:
-    hint = "any word or date: the same one gives the same order again"
+    hint = tr("any word or date: the same one gives the same order again")
     return [
         {
             "name": "mixes",
-            "label": "Mixes to try",
+            "label": tr("Mixes to try"),
             "kind": "several",
             "options": [(mix.id, name_of(at.state, mix.id)) for mix in mixes],
             "value": chosen,
         },
         {
             "name": "press",
-            "label": "Press",
+            "label": tr("Press"),
             "kind": "choice",
             "options": [(each.id, name_of(at.state, each.id)) for each in presses],
             "value": press,
         },
-        {"name": "seed", "label": "Pressing order drawn from", "kind": "text", "value": seed, "hint": hint},
+        {"name": "seed", "label": tr("Pressing order drawn from"), "kind": "text", "value": seed, "hint": hint},
     ]
 
 
 def _offer(at: At, each: Offer) -> dict[str, Any]:
     figures: list[tuple[Result, str, str, int | None]] = [
-        *((found, "mass", f"{name_of(at.state, source)}, damp", 1) for source, found in each.soil.items()),
+        *((found, "mass", tr("{source}, damp", source=name_of(at.state, source)), 1) for source, found in each.soil.items()),
         *((found, "mass", name_of(at.state, stabiliser), 2) for stabiliser, found in each.stabiliser.items()),
-        (each.water, "mass", "Water to add", 2),
-        (each.minutes, "duration", "Time at the press", 0),
-        (each.difference, "share", "Difference it shows", 0),
+        (each.water, "mass", tr("Water to add"), 2),
+        (each.minutes, "duration", tr("Time at the press"), 0),
+        (each.difference, "share", tr("Difference it shows"), 0),
     ]
     return {
         "size": each.size,
@@ -116,7 +117,7 @@ def _rig(at: At, press: Fact) -> dict[str, Any]:
         "name": "" if verdict.rig is None else name_of(at.state, verdict.rig.id),
         "enough": verdict.enough,
         "notes": of_notes(verdict.notes),
-        "figure": None if needed is None else figure_piece(at, needed, "force", "Load the rig should reach"),
+        "figure": None if needed is None else figure_piece(at, needed, "force", tr("Load the rig should reach")),
     }
 
 
@@ -169,5 +170,5 @@ def _open(at: At, plan: Fact, row: RowView, mix: str) -> dict[str, str]:
     if soil is not None:
         unit = at.shown.unit("mass")
         asked |= {"soil_wanted": f"{unit.from_engine(soil):.1f}", "soil_wanted_unit": unit.key}
-    label = "Open this batch" if len(row.mixes) == 1 else name_of(at.state, mix)
+    label = tr("Open this batch") if len(row.mixes) == 1 else name_of(at.state, mix)
     return {"label": label, "href": f"{at.href('weigh', 'open')}?{urlencode(asked)}"}

@@ -20,11 +20,12 @@ from loamwright.web.pages.shared import figure_piece, project_router, question_p
 from loamwright.web.render import At, page, raw_form
 from loamwright.words import jars
 from loamwright.words.asked_for import kind_said
+from loamwright.words.language import later, tr, trn
 from loamwright.words.sentences import of_fault, of_note
 from loamwright.words.showing import entry_line, entry_words, name_of
 
 router = project_router()
-SHARES = {"sand": "Sand", "silt": "Silt", "clay": "Clay"}
+SHARES = {"sand": later("Sand"), "silt": later("Silt"), "clay": later("Clay")}
 
 
 @router.get("/shake")
@@ -52,7 +53,7 @@ def _source_line(at: At, fact: Fact) -> dict[str, str]:
 def _jar_line(at: At, fact: Fact) -> dict[str, str]:
     view = jar_view(at.state, fact.id)
     wanted = next_time(_times(at, view), _elapsed(view, at.hand.moment))
-    when = "read to the end" if wanted is None else jars.when_to_read(wanted, at.hand.moment)
+    when = tr("read to the end") if wanted is None else jars.when_to_read(wanted, at.hand.moment)
     return {"what": name_of(at.state, fact.id), "when": when, "href": at.href("shake", "jar", fact.id)}
 
 
@@ -100,7 +101,7 @@ def soil_pieces(at: At, source: str, shares: Mapping[str, Finding]) -> dict[str,
     edges = shake.edges(held["sand"].values, held["clay"].values)
     return {
         "layers": jars.layers(edges, dict(shares), at.shown),
-        "figures": [share_figure(at, shares[name], label) for name, label in SHARES.items()],
+        "figures": [share_figure(at, shares[name], tr(label)) for name, label in SHARES.items()],
         "notes": jars.notes_of(*shares.values()),
         "is_not": jars.what_it_is_not(at.state, source),
     }
@@ -110,7 +111,7 @@ def share_figure(at: At, finding: Finding, label: str) -> dict[str, Any]:
     """A share as the figure piece takes it: whole per cent and its range; its notes stand once on the page."""
     piece = figure_piece(at, finding, "share", label, digits=0)
     band = finding.band
-    piece["spread_text"] = "" if band is None else f"likely {at.shown.band(band.low, band.high, 'share', digits=0)}"
+    piece["spread_text"] = "" if band is None else tr("likely {band}", band=at.shown.band(band.low, band.high, "share", digits=0))
     return piece
 
 
@@ -130,7 +131,7 @@ def _entry(at: At, fact: Fact) -> dict[str, str]:
 
 def _readings(at: At, jar: Fact) -> str:
     how_many = len(jar_view(at.state, jar.id).heights)
-    return f"{how_many} readings" if how_many != 1 else "1 reading"
+    return trn("{n} reading", "{n} readings", how_many)
 
 
 # --- setting up a jar ---
@@ -201,7 +202,7 @@ def jar_page(at: Here, jar: str) -> Response:
         set_down=jars.clock_time(view.set_down, seconds=True),
         order=None if wanted is None else jars.next_order(wanted, now),
         times=[jars.time_line(each, now, started=started) for each in times],
-        falls=[_fall_figure(at, each.fall, each.says) for each in times if each.fall],
+        falls=[_fall_figure(at, each.fall, tr(each.says)) for each in times if each.fall],
         fields=_reading_fields(at, view, wanted, now),
         heights=[{"what": jars.height_line(each), "when": "", "href": at.href("entry", each.fact.id)} for each in view.heights],
         rise=jars.rise_words(view),
@@ -242,7 +243,7 @@ def _reading_fields(at: At, view: JarView, wanted: JarTime | None, now: datetime
     fields = form_fields(at.state, kind_said("jar_reading"), at.shown, raw=raw, only=only)
     for field in fields:
         if field["name"] == "after":
-            field |= {"hint": "since it was set down; left empty, the moment you keep it counts", "if_known": True}
+            field |= {"hint": tr("since it was set down; left empty, the moment you keep it counts"), "if_known": True}
         if field["name"] == "height" and view.heights:
             field["last"] = jars.height_line(view.heights[-1])
     return fields

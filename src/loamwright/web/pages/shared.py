@@ -9,6 +9,7 @@ from loamwright.project.asking import Question
 from loamwright.project.finding import Finding, Result, Withheld
 from loamwright.web.render import At
 from loamwright.words.asked import question_words
+from loamwright.words.language import tr
 from loamwright.words.said import said
 from loamwright.words.sentences import of_fault, of_note, sentence
 from loamwright.words.showing import name_of
@@ -30,11 +31,11 @@ def _question(at: At, each: Question) -> dict[str, Any]:
     about = [entity for entity in each.about if at.state.versions.history(entity)]
     answers: list[dict[str, str]] = []
     if about:
-        answers.append({"label": "Look at it", "href": at.href("entry", about[0])})
+        answers.append({"label": tr("Look at it"), "href": at.href("entry", about[0])})
     if each.grade == "unlikely":
         answers += [
-            {"label": "It stands", "name": "verdict", "value": "stands"},
-            {"label": "Leave it out", "name": "verdict", "value": "leave_out"},
+            {"label": tr("It stands"), "name": "verdict", "value": "stands"},
+            {"label": tr("Leave it out"), "name": "verdict", "value": "leave_out"},
         ]
     values = {"names": ", ".join(name_of(at.state, entity) for entity in about), **each.values}
     return {
@@ -48,7 +49,7 @@ def _question(at: At, each: Question) -> dict[str, Any]:
 def result_piece(at: At, result: Result | None, quantity: str, label: str, *, digits: int | None = None) -> dict[str, Any]:
     """A finding (or why there is none) as the figure piece takes it."""
     if result is None:
-        return {"value_text": "–", "unit": "", "label": label, "standing": "not measured yet", "standing_kind": "not_shown"}
+        return {"value_text": "–", "unit": "", "label": label, "standing": tr("not measured yet"), "standing_kind": "not_shown"}
     if isinstance(result, Withheld):
         return {"value_text": "–", "unit": "", "label": label, "standing": of_fault(result.fault), "standing_kind": "question"}
     return figure_piece(at, result, quantity, label, digits=digits)
@@ -68,6 +69,6 @@ def figure_piece(at: At, finding: Finding, quantity: str, label: str, *, digits:
     if finding.band is not None:
         low, high = unit.from_engine(finding.band.low), unit.from_engine(finding.band.high)
         piece["spread"] = {"low": low, "high": high, "at": unit.from_engine(finding.value)}
-        likely = f"likely {at.shown.band(finding.band.low, finding.band.high, quantity, digits=digits)}"
+        likely = tr("likely {band}", band=at.shown.band(finding.band.low, finding.band.high, quantity, digits=digits))
         piece["spread_text"] = f"{likely}. {piece['spread_text']}".strip()
     return piece

@@ -14,6 +14,7 @@ from loamwright.project.opening import opening
 from loamwright.web.render import form_id, plain_page, raw_form
 from loamwright.web.request import desk_of, hand_of
 from loamwright.words.asked_for import kind_said
+from loamwright.words.language import tr
 from loamwright.words.sentences import of_fault
 from loamwright.words.showing import name_of
 
@@ -34,20 +35,20 @@ def _page(request: Request, typed: Mapping[str, list[str]], fault: str = "", sta
     def field(name: str, label: str, kind: str = "text", **more: Any) -> dict[str, Any]:
         return {"name": name, "label": label, "kind": kind, "value": (typed.get(name) or [more.pop("value", "")])[0], **more}
 
-    labels = ["One bucket", "Another bucket", "A third, if there is one", "A fourth, if there is one"]
+    labels = [tr("One bucket"), tr("Another bucket"), tr("A third, if there is one"), tr("A fourth, if there is one")]
     project = kind_said("project")
     by_name = {each.name: each for each in project.fields}
     units = [
-        field("name", "Name of the project", hint="you can change it later"),
-        field("mass_unit", "Masses in", "choice", options=list(by_name["mass_unit"].options.items()), value="kg"),
-        field("pressure_unit", "Strengths in", "choice", options=list(by_name["pressure_unit"].options.items()), value="MPa"),
-        field("length_unit", "Lengths in", "choice", options=list(by_name["length_unit"].options.items()), value="mm"),
+        field("name", tr("Name of the project"), hint=tr("you can change it later")),
+        field("mass_unit", tr("Masses in"), "choice", options=list(by_name["mass_unit"].options.items()), value="kg"),
+        field("pressure_unit", tr("Strengths in"), "choice", options=list(by_name["pressure_unit"].options.items()), value="MPa"),
+        field("length_unit", tr("Lengths in"), "choice", options=list(by_name["length_unit"].options.items()), value="mm"),
     ]
     pail = [
-        field("pail", "Your pail", hint="what you call it, such as black pail", if_known=True),
+        field("pail", tr("Your pail"), hint=tr("what you call it, such as black pail"), if_known=True),
         field(
             "pail_volume",
-            "It holds, struck level",
+            tr("It holds, struck level"),
             "number",
             unit_options=[("l", "l"), ("gal", "US gal")],
             unit="l",
@@ -55,7 +56,7 @@ def _page(request: Request, typed: Mapping[str, list[str]], fault: str = "", sta
         ),
         field(
             "pail_tare",
-            "It weighs, empty",
+            tr("It weighs, empty"),
             "number",
             unit_options=[("kg", "kg"), ("g", "g"), ("lb", "lb")],
             unit="kg",

@@ -18,6 +18,7 @@ from loamwright.web.render import At, page, raw_form
 from loamwright.words import batches
 from loamwright.words.asked_for import kind_said
 from loamwright.words.cautions import cautions_for
+from loamwright.words.language import tr
 from loamwright.words.sentences import of_fault, of_notes
 from loamwright.words.showing import name_of
 
@@ -46,7 +47,7 @@ def _line(at: At, fact: Fact) -> dict[str, str]:
     waits = weigh.next_weighing(at.state, fact)
     return {
         "what": name_of(at.state, fact.id),
-        "when": f"{waits} next" if waits else "weighed",
+        "when": tr("{what} next", what=tr(waits)) if waits else tr("weighed"),
         "href": at.href("weigh", "batch", fact.id),
     }
 
@@ -155,16 +156,16 @@ def _weighing_fields(at: At, waits: str) -> list[dict[str, Any]]:
 
 
 def _figures(at: At, view: weigh.BatchView) -> list[dict[str, Any]]:
-    found = [figure_piece(at, view.dry_soil, "mass", "Dry soil in it", digits=3)]
-    found.append(figure_piece(at, view.stabiliser_wanted, "mass", "Stabiliser wanted", digits=3))
+    found = [figure_piece(at, view.dry_soil, "mass", tr("Dry soil in it"), digits=3)]
+    found.append(figure_piece(at, view.stabiliser_wanted, "mass", tr("Stabiliser wanted"), digits=3))
     if view.achieved is not None:
-        piece = figure_piece(at, view.achieved, "share", "Dose reached, of the total dry mix", digits=2)
+        piece = figure_piece(at, view.achieved, "share", tr("Dose reached, of the total dry mix"), digits=2)
         piece["spread_text"] = batches.conventions(view)
         piece["standing"], piece["standing_kind"] = batches.miss(view)
         found.append(piece)
-    found.append(figure_piece(at, view.water_wanted, "mass", "Water wanted", digits=3))
+    found.append(figure_piece(at, view.water_wanted, "mass", tr("Water wanted"), digits=3))
     if view.mix_water is not None:
-        found.append(figure_piece(at, view.mix_water, "share", "Moisture reached, of the dry mix"))
+        found.append(figure_piece(at, view.mix_water, "share", tr("Moisture reached, of the dry mix")))
     said_above = set(of_notes(view.notes))
     for piece in found:
         if set(piece["working"]["notes"]) <= said_above and piece["spread_text"] == " ".join(piece["working"]["notes"]):
