@@ -47,6 +47,7 @@ screenshots: .venv/.dev
 reference: .venv/.dev
 	$(BIN)/python tools/command_reference.py
 	$(BIN)/python tools/kind_reference.py
+	$(BIN)/python -m tools.messages
 
 .venv/.run: pyproject.toml requirements.lock tools/bootstrap.py
 	$(PYTHON) tools/bootstrap.py requirements.lock

@@ -58,7 +58,7 @@ def reach(window: Window) -> str:
 
 def window_name(window: Window) -> str:
     """What a window is: its document or its stabiliser, property and range."""
-    whose = window.document or tr("for {stabiliser}", stabiliser=tr(window.stabiliser or ""))
+    whose = window.document or tr("for {stabiliser}", stabiliser=tr(str(window.stabiliser)))
     return tr("{whose}: {property} {range}", whose=whose, property=tr(window.property_name), range=reach(window))
 
 
