@@ -115,7 +115,7 @@ def pages(client: TestClient, project: str) -> Iterator[tuple[str, str]]:
 
 def test_every_text_of_every_page_is_offered_to_translators(foreign: tuple[TestClient, str], desk: Desk) -> None:
     client, project = foreign
-    known = typed_words(desk, project) | {"loamwright"}
+    known = typed_words(desk, project) | {"loamwright", "english", "long"}  # languages are called by their own names
     hard_wired: dict[str, list[str]] = {}
     seen = 0
     for shape, html in pages(client, project):
@@ -136,3 +136,12 @@ def test_english_is_what_is_said_without_a_choice(foreign: tuple[TestClient, str
     plain = client.get(f"/p/{project}/today").text
     assert '<html lang="en" dir="ltr">' in plain
     assert "⟦" not in plain
+
+
+def test_a_language_is_chosen_with_one_tap_where_there_are_several(foreign: tuple[TestClient, str]) -> None:
+    client, project = foreign
+    assert 'value="x-long"' in client.get(f"/p/{project}/who").text
+    client.post(f"/p/{project}/language", data={"language": "en"})
+    assert '<html lang="en"' in client.get(f"/p/{project}/today").text
+    client.post(f"/p/{project}/language", data={"language": "no-such"})
+    assert '<html lang="en"' in client.get(f"/p/{project}/today").text

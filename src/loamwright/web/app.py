@@ -37,7 +37,8 @@ def create_app(
     app = FastAPI(title="Loamwright", version=__version__, docs_url=None, redoc_url=None, openapi_url=None)
     app.state.desk = desk
     app.state.clock = clock
-    app.middleware("http")(tongue(tongues or languages()))
+    app.state.tongues = tongues or languages()
+    app.middleware("http")(tongue(app.state.tongues))
     app.middleware("http")(guard(hosts))
     app.mount("/static", StaticFiles(directory=static_folder()), name="static")
     for router in (*routers(), keeping.router):

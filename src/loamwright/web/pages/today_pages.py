@@ -12,6 +12,7 @@ from loamwright.web.keeping import Here, back_to
 from loamwright.web.pages.shared import project_router, question_pieces
 from loamwright.web.render import page, raw_form
 from loamwright.web.request import WHO
+from loamwright.web.tongue import COOKIE as LANGUAGE
 from loamwright.words.duties import due_words, next_step
 
 router = project_router()
@@ -36,7 +37,9 @@ def show(at: Here) -> Response:
 @router.get("/who")
 def ask_who(at: Here) -> Response:
     """Who is at the bench: one tap."""
-    return page(at, "who.html", in_task=True, people=at.state.all("person"), back=at.request.headers.get("referer", ""))
+    tongues = [(each.code, each.name) for each in at.request.app.state.tongues.values()]
+    back = at.request.headers.get("referer", "")
+    return page(at, "who.html", in_task=True, people=at.state.all("person"), tongues=tongues, back=back)
 
 
 @router.post("/who")
@@ -48,6 +51,16 @@ async def set_who(request: Request, at: Here) -> Response:
         at.desk.keep([at.desk.entry("person", {"name": name}, at.hand, project=at.project)])
     answer = RedirectResponse(back_to(at, first_text(raw, "back"), "today"), 303)
     answer.set_cookie(WHO, quote(name), max_age=60 * 60 * 16, samesite="lax", httponly=True)
+    return answer
+
+
+@router.post("/language")
+async def set_language(request: Request, at: Here) -> Response:
+    """Remember the language this device is spoken to in; one that there is not is passed over."""
+    raw = raw_form((await request.form()).multi_items())
+    answer = RedirectResponse(at.href("today"), 303)
+    if (code := first_text(raw, "language")) in request.app.state.tongues:
+        answer.set_cookie(LANGUAGE, code, max_age=60 * 60 * 24 * 365, samesite="lax", httponly=True)
     return answer
 
 
