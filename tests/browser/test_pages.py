@@ -18,7 +18,8 @@ FILES = (".zip", "/file")
 
 def opened(address: str) -> tuple[str, str]:
     with urllib.request.urlopen(address) as answer:
-        return answer.url, answer.read().decode()
+        html = answer.headers.get_content_type() == "text/html"
+        return answer.url, answer.read().decode() if html else ""
 
 
 def linked(server: str) -> dict[str, str]:
@@ -31,6 +32,8 @@ def linked(server: str) -> dict[str, str]:
         if shape in found or shape.endswith(FILES):
             continue
         url, html = opened(address)
+        if not html:  # a file to take away, not a page
+            continue
         found[shape] = url
         for target in re.findall(r'href="(/[^"#]*)', html):
             if target.startswith(("/p/", "/?")):
