@@ -53,6 +53,18 @@ def units_of(quantity: str) -> tuple[Unit, ...]:
     return tuple(each for each in all_units().values() if each.quantity == quantity)
 
 
+def as_table() -> dict[str, dict[str, str | float]]:
+    """Every unit as plain data in file order, for the phone: the same table that converts here.
+
+    >>> as_table()["g"]
+    {'label': 'g', 'quantity': 'mass', 'factor': 0.001, 'offset': 0.0}
+    """
+    return {
+        each.key: {"label": each.label, "quantity": each.quantity, "factor": each.factor, "offset": each.offset}
+        for each in all_units().values()
+    }
+
+
 _NUMBER = re.compile(
     r"""(?P<sign>[-−+]?)\s*
     (?: (?P<whole>\d+)\s+(?P<top>\d+)\s*/\s*(?P<under>\d+)      # 1 1/2
@@ -78,7 +90,7 @@ def parse_number(text: str) -> float:
     >>> parse_number("1 1/2"), parse_number("0,75"), parse_number(" 3/4 "), parse_number("1,234"), parse_number("2½")
     (1.5, 0.75, 0.75, 1.234, 2.5)
     """
-    stripped = text.strip().replace(" ", " ").replace(" ", " ").replace("٫", ".")
+    stripped = text.strip().replace("٫", ".")
     stripped = _VULGAR.sub(lambda found: " " + normalize("NFKC", found[0]).replace("⁄", "/"), stripped).strip()
     if not stripped:
         raise InputError("no_number")
