@@ -1,17 +1,19 @@
-"""Sheets of the bench: weigh-out, press and break, made from the state as it is now."""
+"""Sheets of the bench: weigh-out, press, break, recipe and morning, made from the state as it is now."""
 
 from collections.abc import Mapping
 
 from loamwright import units
+from loamwright.engine.bench import moisture
 from loamwright.errors import InputError
 from loamwright.papers.sheet import Column, Group, Row, Sheet
-from loamwright.project import cure, press, weigh
+from loamwright.project import cure, making, press, proving, weigh
 from loamwright.project.state import Fact, State
 from loamwright.words.asked_for import kind_said
 from loamwright.words.batches import mass_order
 from loamwright.words.cautions import cautions_for
 from loamwright.words.language import later, tr
 from loamwright.words.numbers import Shown
+from loamwright.words.recipes import orders
 from loamwright.words.sentences import of_fault
 from loamwright.words.showing import name_of
 
@@ -124,6 +126,8 @@ def break_sheet(state: State, shown: Shown, rig: Fact | None = None) -> Sheet:
             *(_load_column(piece, f"{crushed_words}, {tr(words)}", (piece,), crushed, shown) for piece, words in _PIECES.items()),
             Column("length", tr("Length crushed"), length.label, tuple(_PIECES), "length", length.key),
             Column("width", tr("Width"), length.label, ("bend", *_PIECES), "width", length.key),
+            Column("mass", tr("Mass at break"), mass.label, ("whole",), "mass", mass.key),
+            Column("how", tr("How it failed"), "", tuple(_PIECES), "how", "", "text", _options("crush", "how")),
         ),
         rows=tuple(_block_row(block, group.condition, rig) for group in cure.to_break(state) for block in group.blocks),
         groups=(Group("bend", "bend", bent), *(Group(piece, "crush", crushed, {"piece": piece}) for piece in _PIECES)),
@@ -217,3 +221,85 @@ def ladder_sheet(state: State, blend: Fact, shown: Shown) -> Sheet:
         orders=(tr("The same damp soil each time, a little more water each time, no stabiliser. Go on until one sticks."),),
         cautions=tuple(cautions_for("press")),
     )
+
+
+TALLY = 5
+
+
+def recipe_sheet(state: State, recipe: Fact, shown: Shown) -> Sheet:
+    """The recipe as the crew counts it out, with boxes to tick batch by batch."""
+    view = proving.recipe_view(state, recipe.id)
+    pails = view.shown.get("pails")
+    water = view.shown.get("water_kg") if view.now is None else view.now.water.value
+    if not isinstance(pails, dict) or not isinstance(water, (int, float)):
+        raise InputError("recipe_tells_no_figure", field="pails")
+    bag_mass = None if view.setup is None else view.setup.yard.bag_mass
+    told = orders(state, pails, recipe["half_bags"], float(water), shown, bag_mass=bag_mass)
+    return Sheet(
+        name="recipe",
+        title=name_of(state, recipe.id),
+        corner=tr("For one batch"),
+        columns=(Column("wanted", tr("Take")), *(Column(f"batch_{i}", tr("Batch {n}", n=i)) for i in range(1, TALLY + 1))),
+        rows=tuple(
+            Row(str(i), each["text"], {"wanted": " ".join((each["number"], each["unit"])).strip()}) for i, each in enumerate(told)
+        ),
+        groups=(),
+        fill=(*_fill(), tr("Mixed by")),
+        orders=tuple(dict.fromkeys(each["then"] for each in told if each["then"])),
+        cautions=tuple(cautions_for("cement", "mixer", "bags")),
+    )
+
+
+def morning_sheet(state: State, recipe: Fact, shown: Shown) -> Sheet:
+    """The morning check of a recipe: the scale against water, then one pail and one pan of each source.
+
+    Where the recipe cannot be reckoned any more, the sheet says why: what was read can still be typed in.
+    """
+    mass, pan, volume = shown.unit("mass"), units.unit("oz" if shown.unit("mass").key == "lb" else "g"), shown.unit("volume")
+    group, at_row = ("source",), "pails-0-"
+    told = tr("First the scale against water, then one struck pail and one pan of each pile.")
+    try:
+        expected = _full_pails(state, recipe, shown)
+    except InputError as fault:
+        expected, told = dict.fromkeys(_told_sources(recipe), ""), of_fault(fault)
+    return Sheet(
+        name="morning",
+        title=tr("Morning check: {recipe}", recipe=name_of(state, recipe.id)),
+        corner=tr("Source"),
+        columns=(
+            Column("expected", tr("Full pail, as the stock last was"), mass.label),
+            Column("gross", tr("Full pail"), mass.label, group, f"{at_row}gross", mass.key),
+            Column("pan_wet", tr("Pan, damp"), pan.label, group, f"{at_row}pan_wet", pan.key),
+            Column("pan_dry", tr("Pan, dried"), pan.label, group, f"{at_row}pan_dry", pan.key),
+        ),
+        rows=tuple(
+            Row(source, name_of(state, source), {"expected": full}, {"recipe": recipe.id, f"{at_row}source": source})
+            for source, full in expected.items()
+        ),
+        groups=(Group("source", "morning_check", f"{at_row}gross"),),
+        shared=(
+            Column("water_volume", tr("Water in the measure"), volume.label, group, "water_volume", volume.key),
+            Column("water_mass", tr("It weighs"), mass.label, group, "water_mass", mass.key),
+        ),
+        fill=(*_fill(), tr("Rain since yesterday?")),
+        orders=(told,),
+        cautions=tuple(cautions_for("hot_pan")),
+    )
+
+
+def _told_sources(recipe: Fact) -> list[str]:
+    """Sources whose pails a recipe counts, as it was told."""
+    told = recipe.get("shown")
+    pails = told.get("pails") if isinstance(told, dict) else None
+    return list(pails) if isinstance(pails, dict) else []
+
+
+def _full_pails(state: State, recipe: Fact, shown: Shown) -> dict[str, str]:
+    """What a struck pail of each source showed on the scale when its stock was tested last."""
+    ready = making.recipe_setup(state, recipe)
+    tare = state.tare(ready.container.id, recipe.at) or 0.0
+    damp = {
+        source: moisture.moist_mass(dry.value, water_content=ready.stock[source].value) for source, dry in ready.pails.items()
+    }
+    unit = shown.unit("mass")
+    return {source: shown.value(mass + tare, "mass").removesuffix(unit.label).rstrip() for source, mass in damp.items()}

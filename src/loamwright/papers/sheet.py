@@ -8,6 +8,7 @@ from typing import Any
 from loamwright.errors import InputError
 from loamwright.notebook.fields import parse
 from loamwright.notebook.kinds import kind_named
+from loamwright.papers.document import Caution, Lines, PaperColumn, Part, Remark, Table, Words
 
 Raw = Mapping[str, Sequence[str]]
 
@@ -99,6 +100,35 @@ class Sheet:
         """Columns to be filled in."""
         return tuple(column for column in self.columns if column.groups)
 
+    @property
+    def landscape(self) -> bool:
+        """Whether it has too many columns for an upright page."""
+        return len(self.columns) > WIDE
+
+
+WIDE = 7
+
+
+def parts_of(sheet: Sheet) -> tuple[Part, ...]:
+    """The sheet as it stands on paper: orders, lines to fill, the boxes in the rows and order of its grid, cautions."""
+    columns = [PaperColumn(sheet.corner)]
+    columns += [
+        PaperColumn(column.label, column.unit, "box", 1.0) if column.groups else PaperColumn(column.label, column.unit)
+        for column in sheet.columns
+    ]
+    rows = tuple(
+        (row.label, *(row.printed.get(column.key, "") if not column.groups else "" for column in sheet.columns))
+        for row in sheet.rows
+    )
+    fill = (*sheet.fill, *(f"{box.label}, {box.unit}" if box.unit else box.label for box in sheet.shared))
+    return (
+        *(Words(words) for words in sheet.orders),
+        Lines(tuple((label, "") for label in fill)),
+        Table("", tuple(columns), rows),
+        *(Remark(f"{column.label}: {' / '.join(column.options.values())}.") for column in sheet.boxes if column.options),
+        *(Caution(words) for words in sheet.cautions),
+    )
+
 
 @dataclass(frozen=True, slots=True)
 class Typed:
@@ -157,7 +187,7 @@ def _box(raw: Raw, row: Row, column: Column, *, own: bool = False) -> str:
 
 def _texts(raw: Raw, row: Row, group: Group, columns: Sequence[Column]) -> dict[str, list[str]]:
     kind_fields = {each.name for each in kind_named(group.kind).fields}
-    texts = {name: [value] for name, value in {**group.fixed, **row.fixed}.items() if name in kind_fields}
+    texts = {name: [value] for name, value in {**group.fixed, **row.fixed}.items() if name.split("-")[0] in kind_fields}
     for column in columns:
         typed = _box(raw, row, column)
         if typed:
