@@ -8,6 +8,7 @@ from tests.project.pressed import Bench
 from loamwright.formula import evaluate
 from loamwright.project import breaking, cure, doubts, today
 from loamwright.project.finding import Finding, working
+from loamwright.words.blocks import strength_label, strength_words
 
 PSI = 0.006894757
 
@@ -139,6 +140,19 @@ def test_a_soak_by_taps_is_nominal(old, clock) -> None:
     bench.crush(made[0], "20 kN", condition="soaked")
     (found,) = breaking.strengths(bench.state)
     assert found.soak_hours == 24.0 and codes(bench) == []
+    # 23 h 30 min on the clock, and a minute for each of the two entries of the fixture's hand
+    assert found.water_hours == pytest.approx(23.5, abs=0.05)
+    assert strength_label(found, "crushed").startswith("crushed, soaked 23.5 h")
+
+
+@pytest.mark.parametrize(("typed", "said"), [("24 h", "soaked 24 h"), ("25.4 h", "soaked 25.4 h"), ("1460 min", "soaked 24.3 h")])
+def test_a_soak_is_shown_as_long_as_it_was_and_counts_as_the_nominal_one(old, typed, said) -> None:
+    bench, made = old
+    bench.crush(made[0], "20 kN", condition="soaked", soaked_for=typed)
+    (found,) = breaking.strengths(bench.state)
+    assert found.soak_hours == 24.0
+    assert said in strength_label(found, "crushed")
+    assert said.capitalize() in strength_words(found, crushed=True)
 
 
 def test_a_short_soak_is_asked_about(old) -> None:

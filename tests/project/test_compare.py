@@ -9,6 +9,7 @@ from tests.trials import S1, S5, quantity, s1
 from loamwright.formula import evaluate
 from loamwright.project import compare
 from loamwright.project.finding import Finding, working
+from loamwright.words.sentences import of_note
 
 
 @pytest.fixture
@@ -242,3 +243,15 @@ def test_the_order_of_entries_changes_nothing(trial):
         (mix.key, mix.mean.value, mix.verdict.word) for mix in back.mixes
     ]
     assert forward.pairs == back.pairs
+
+
+def test_whole_blocks_and_halves_together_say_how_many_of_each(trial, one_soil):
+    mix = mix_of(trial, one_soil)
+    batch = trial.batch(mix, "6")
+    trial.crushed(batch, (2.6, 2.7, 2.8), "2026-04-01")
+    trial.brief("2.4", "2.0")
+    assert "pieces_pooled" not in [note.code for note in compare.comparison(trial.state).mix(mix).notes]
+    trial.crushed(batch, (2.5, 2.9), "2026-04-01", piece="half_1")
+    (note,) = [note for note in compare.comparison(trial.state).mix(mix).notes if note.code == "pieces_pooled"]
+    assert note.values == {"whole": 3, "halves": 2}
+    assert "3 of its blocks were crushed whole, 2 by their halves" in of_note(note)

@@ -105,6 +105,16 @@ def test_a_hot_day_halves_what_a_batch_may_wait_and_lime_rests(bench, yard):
     assert making.setup(bench.state, Picked(hot=True)).yard.hold_limit_minutes == 24 * 60
 
 
+def test_a_recipe_kept_for_hot_days_stays_one(bench, yard):
+    """57 blocks at 2 a minute take 28.5 min: within 30; at 1.5 a minute they do not, and the dry mix is parted in two."""
+    named = {name: yard[name] for name in ("choice", "mixer", "container")}
+    slow = bench.press("295 mm", "140 mm", block_height="90 mm", rate="90 per_h")
+    for hot, heaps in (("no", None), ("yes", 2)):
+        recipe = bench.write("recipe", sets="2", half_bags="1", press=slow, hot=hot, **named)
+        now = proving.recipe_view(bench.state, recipe).now
+        assert (None if now.split is None else now.split.heaps) == heaps
+
+
 def test_each_thing_that_is_missing_is_named(bench):
     assert [each.code for each in making.lacks(bench.state)] == ["choice"]
     sand, clay = (bench.write("source", name=name) for name in ("Bank sand", "Red clay"))
@@ -203,33 +213,55 @@ def test_a_soak_added_a_week_later_by_correction_counts_from_the_first_day(bench
     assert missing(bench, recipe) == []
 
 
-def test_the_morning_sets_the_water_of_the_day_and_finds_scale_and_pail_off(bench, yard):
-    """10 l of water at 20 °C are 9.982 kg; 9.6 kg is 3.8 % light. Pan 540 g to 500 g: 8 %.
+def test_the_morning_sets_the_water_of_the_day_source_by_source_and_finds_scale_and_pail_off(bench, yard):
+    """10 l of water at 20 °C are 9.982 kg; 9.6 kg is 3.8 % light. Pans: sand 540 g to 500 g, 8 %; clay 550 g to 500 g, 10 %.
 
-    A pail of sand is then 28.4 x 1.08 = 30.672 kg; 34 kg less the tare of 1 kg is 7.6 % heavy.
-    Water 39.86 - 0.08 x 373.6 = 9.972 kg.
+    A pail of sand is then 28.4 x 1.08 = 30.672 kg; 34 kg less the tare of 1 kg is 7.6 % heavy. Clay: 22.4 x 1.10 = 24.64 kg.
+    Ten pails of sand bring 284 x 0.08 = 22.72 kg of water, four of clay 89.6 x 0.10 = 8.96 kg: 39.86 - 31.68 = 8.18 kg to add.
     """
     recipe = kept(bench, yard)
-    rows = {"pails-0-source": yard["sand"], "pails-0-gross": "34 kg", "pails-1-source": yard["clay"], "pails-1-gross": "25.19 kg"}
-    pan = {"pan_wet": "540 g", "pan_dry": "500 g"}
-    check = bench.write("morning_check", recipe=recipe, water_volume="10 l", water_mass="9.6 kg", weather="dry", **pan, **rows)
+    sand = {"pails-0-source": yard["sand"], "pails-0-gross": "34 kg", "pails-0-pan_wet": "540 g", "pails-0-pan_dry": "500 g"}
+    clay = {"pails-1-source": yard["clay"], "pails-1-gross": "25.64 kg", "pails-1-pan_wet": "550 g", "pails-1-pan_dry": "500 g"}
+    check = bench.write("morning_check", recipe=recipe, water_volume="10 l", water_mass="9.6 kg", weather="dry", **sand, **clay)
     view = proving.morning_view(bench.state, bench.state.fact(check, "morning_check"))
     assert view.scale.value == pytest.approx(9.6 / 9.982 - 1, abs=1e-4)
-    assert view.pan.value == pytest.approx(0.08)
-    assert view.today.water.value == pytest.approx(9.972)
+    assert {source: pan.value for source, pan in view.pans.items()} == {
+        yard["sand"]: pytest.approx(0.08),
+        yard["clay"]: pytest.approx(0.1),
+    }
+    assert view.today.water.value == pytest.approx(8.18)
     assert {pail.source: pail.error.value for pail in view.pails} == {
         yard["sand"]: pytest.approx(33 / 30.672 - 1),
-        yard["clay"]: pytest.approx(24.19 / 24.192 - 1, abs=1e-6),
+        yard["clay"]: pytest.approx(0.0, abs=1e-6),
     }
     assert [note.code for note in view.notes] == ["scale_off", "pail_off"]
 
 
+def test_a_source_without_a_pan_counts_as_last_tested_and_is_named(bench, yard, clock):
+    """Sand 8 %: 22.72 kg; clay as last tested, 5 %: 89.6 x 0.05 = 4.48 kg; 39.86 - 27.2 = 12.66 kg. Its own pan at noon: 8.18 kg."""
+    recipe = kept(bench, yard)
+    bench.write(
+        "morning_check", recipe=recipe, **{"pails-0-source": yard["sand"], "pails-0-pan_wet": "540 g", "pails-0-pan_dry": "500 g"}
+    )
+    fact, day = bench.state.fact(recipe, "recipe"), clock().date()
+    view = proving.last_morning(bench.state, fact, day)
+    assert view.today.water.value == pytest.approx(12.66)
+    assert [(note.code, note.values["names"]) for note in view.notes] == [("morning_no_pan", "Red clay")]
+    bench.write(
+        "morning_check", recipe=recipe, **{"pails-0-source": yard["clay"], "pails-0-pan_wet": "550 g", "pails-0-pan_dry": "500 g"}
+    )
+    again = proving.last_morning(bench.state, fact, day)
+    assert again.today.water.value == pytest.approx(8.18)
+    assert again.notes == ()
+
+
 def test_a_morning_with_absurd_readings_is_kept_and_noted(bench, yard):
     recipe = kept(bench, yard)
-    check = bench.write("morning_check", recipe=recipe, water_volume="10 l", water_mass="0 kg", pan_wet="400 g", pan_dry="500 g")
+    pan = {"pails-0-source": yard["sand"], "pails-0-pan_wet": "400 g", "pails-0-pan_dry": "500 g"}
+    check = bench.write("morning_check", recipe=recipe, water_volume="10 l", water_mass="0 kg", **pan)
     view = proving.morning_view(bench.state, bench.state.fact(check, "morning_check"))
     assert view.scale.fault.code == "not_positive"
-    assert view.pan.fault.code == "wet_below_dry"
+    assert view.pans[yard["sand"]].fault.code == "wet_below_dry"
     assert view.today.water.value == pytest.approx(21.18)  # with the newest pan tests
 
 

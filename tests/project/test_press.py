@@ -1,11 +1,14 @@
 """Press: marks, densities, sisters, gauges, hold, what was lost. Expected numbers by hand, or from the field figures named."""
 
+from collections.abc import Callable
+from datetime import date, datetime, timedelta
+
 import pytest
 from tests.project.pressed import Bench
 
 from loamwright.engine.bench.marks import check_mark, make_mark
 from loamwright.formula import evaluate
-from loamwright.project import blocks, press, today
+from loamwright.project import blocks, press, today, weigh
 from loamwright.project.finding import Finding, Withheld, working
 from loamwright.words.blocks import mix_key_name
 
@@ -210,3 +213,80 @@ def test_a_block_whose_batch_is_gone_is_asked_about_and_stops_nothing(bench: Ben
     bench.undo(batch)
     assert "batch_not_here" in bench.codes(press.questions)
     assert today.questions(bench.state)
+
+
+# --- what is still to press ---
+
+
+def _due(bench: Bench, day: date) -> list[tuple[str, dict[str, object]]]:
+    return [(each.code, dict(each.values)) for each in press.due(bench.state, day)]
+
+
+def test_a_half_pressed_batch_stays_due_until_somebody_says_it_is_all(bench: Bench) -> None:
+    batch, machine, day = bench.weighed_batch(), bench.press(), date(2026, 3, 4)
+    assert _due(bench, day) == [("press_blocks", {})]
+    for counter in (1, 2, 3):
+        bench.block(batch, machine, counter)
+    assert _due(bench, day) == [("press_more", {"n": 3, "wanted": 0})]
+    bench.write("all_pressed", batch=batch)
+    assert _due(bench, day) == []
+
+
+def test_a_batch_of_no_plan_is_over_a_day_later_or_once_its_cure_began(bench: Bench) -> None:
+    batch, machine, day = bench.weighed_batch(), bench.press(), date(2026, 3, 4)
+    bench.block(batch, machine, 1)
+    assert _due(bench, day + timedelta(days=1)) == []
+    bench.write("cure_step", batches=[batch], step="covered")
+    assert _due(bench, day) == []
+
+
+def test_a_batch_of_a_plan_stays_due_until_all_its_blocks_are_pressed(bench: Bench) -> None:
+    loose = bench.weighed_batch()
+    mix = bench.state.fact(loose, "batch")["mix"]
+    machine = bench.press(block_height="100 mm")
+    rows = [
+        {"row": 1, "day": 1, "mix": mix, "place": 0, "fates": [{"fate": "dry", "age_days": 28}] * 3, "marks": ["11", "22", "33"]}
+    ]
+    plan = bench.desk.entry(
+        "plan", {"size": "small", "seed": "x", "mixes": [mix], "rows": rows}, bench.hand(), project=bench.project
+    )
+    bench.desk.keep([plan])
+    batch = bench.write("batch", mix=mix, soil_wanted="10.4 kg", plan=plan.id, plan_row="1")
+    for what, mass in (("soil", "10.4 kg"), ("stabiliser", "0.64 kg"), ("water", "0.664 kg")):
+        bench.write("weighing", batch=batch, what=what, mass=mass)
+    later = date(2026, 3, 9)
+    for mark in ("11", "22"):
+        bench.write("block", batch=batch, press=machine, mark=mark, green_mass="2.2 kg", height="100 mm")
+    bench.write("cure_step", batches=[batch], step="covered")
+    assert ("press_rest", {"n": 2, "wanted": 3}) in _due(bench, later)
+    bench.write("block", batch=batch, press=machine, mark="33", green_mass="2.2 kg", height="100 mm")
+    assert [code for code, _ in _due(bench, later)] == ["press_blocks"]  # the batch of no plan, nothing pressed of it
+
+
+# --- air above 30 °C (practice-hold: 30 min instead of 60) ---
+
+
+@pytest.mark.parametrize(("air", "asked"), [("22 °C", []), ("30 °C", []), ("34 °C", ["pressed_late"]), ("93 °F", ["pressed_late"])])
+def test_above_thirty_degrees_a_block_of_forty_minutes_is_late(
+    bench: Bench, clock: Callable[[], datetime], air: str, asked: list[str]
+) -> None:
+    bench.weighed_batch()
+    mix = bench.state.all("batch")[0]["mix"]
+    batch, machine = bench.batch_of(mix), bench.press()
+    bench.correct(batch, "batch", mix=mix, soil_wanted="10.4 kg", water_wanted="10 %", air_temperature=air)
+    clock.ahead(minutes=36)  # the water was weighed a minute after the cement
+    bench.block(batch, machine, 1)
+    found = [each for each in press.questions(bench.state) if each.code == "pressed_late"]
+    assert [each.code for each in found] == asked
+    assert [each.values["limit"] for each in found] == [30.0] * len(asked)
+    held = weigh.hold_now(bench.state, weigh.batch_view(bench.state, batch), clock())
+    assert held is not None
+    assert held.limit_minutes == (30.0 if asked else 60.0)
+
+
+def test_an_air_temperature_nobody_works_in_is_asked_about_and_not_reckoned_with(bench: Bench) -> None:
+    batch = bench.weighed_batch()
+    fact = bench.state.fact(batch, "batch")
+    bench.correct(batch, "batch", mix=fact["mix"], soil_wanted="10.4 kg", water_wanted="10 %", air_temperature="86 °C")
+    assert weigh.hold_limit(bench.state.fact(batch, "batch")) == 60.0
+    assert "air_strange" in [each.code for each in today.questions(bench.state)]

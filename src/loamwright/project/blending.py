@@ -1,7 +1,7 @@
 """Blend: three to try out of all whole ratios, and everything about one: shares, clay, fines, windows, the pail to change."""
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -384,6 +384,7 @@ def questions(state: State) -> tuple[Question, ...]:
         try:
             for source in blends.parts_of(fact):
                 state.fact(source, "source")
+            found.extend(_source_twice(state, fact))
             largest = max(row["parts"] for row in fact["parts"])
             if largest > judged("parts-usual-most"):
                 values = {"parts": largest, "most": judged("parts-usual-most")}
@@ -391,6 +392,16 @@ def questions(state: State) -> tuple[Question, ...]:
         except InputError as fault:
             found.append(Question(fault.code, "blend", (fact.id,), "impossible", dict(fault.values)))
     return tuple(found)
+
+
+def _source_twice(state: State, blend: Fact) -> Iterable[Question]:
+    """A soil that is named in more than one row of a blend: another one was meant, or its parts are to be added."""
+    named = Counter(state.versions.entity(row["source"]) for row in blend["parts"])
+    for source, n in named.items():
+        if n > 1:
+            values = {"source": state.fact(source, "source")["name"], "n": n}
+            yield Question("source_twice", "blend", (blend.id,), "unlikely", values)
+            return
 
 
 def _dose_questions(mix: Fact) -> tuple[Question, ...]:

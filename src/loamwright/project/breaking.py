@@ -36,6 +36,8 @@ class BlockStrength:
     condition : "wet" or "dry"
     soak_hours : float or None
         Nominal hours under water; None for a dry block, or where nobody said. [h]
+    water_hours : float or None
+        The same as it really was, to be shown; blocks are held together by the nominal hours. [h]
     age_days : int
         Age at the test. [d]
     screening : bool
@@ -44,6 +46,8 @@ class BlockStrength:
         All of it fell apart in water: strength 0. A half that fell apart counts as 0 in the mean of its halves.
     piece_count : int
         Pieces it stands on: 1, or 2 for two halves averaged.
+    is_of_halves : bool
+        Halves were crushed, not the whole block.
     height_to_thickness : float or None
         Height over least width under load; None where one was not measured.
     entries : tuple of str
@@ -56,10 +60,12 @@ class BlockStrength:
     finding: Finding
     condition: str
     soak_hours: float | None
+    water_hours: float | None
     age_days: int
     screening: bool
     dissolved: bool
     piece_count: int
+    is_of_halves: bool
     height_to_thickness: float | None
     entries: tuple[str, ...]
 
@@ -150,18 +156,21 @@ def _block_strength(state: State, block: Fact, pieces: Sequence[_Piece]) -> Bloc
     last = pieces[-1].fact
     crushed = [piece.fact for piece in pieces if piece.fact.kind == "crush"]
     ratios = [ratio for fact in crushed if (ratio := slenderness(state, fact, block)) is not None]
-    hours = [hours for piece in pieces if (hours := soaked_hours(state, piece.fact, block)) is not None]
+    hours = [hours for piece in pieces if (hours := water_hours(state, piece.fact, block)) is not None]
+    in_water = min(hours) if hours and last["condition"] == "soaked" else None
     return BlockStrength(
         block=block.id,
         batch=state.versions.entity(block["batch"]),
         mix=mix_key(state, block["batch"]),
         finding=finding,
         condition=CONDITIONS[last["condition"]],
-        soak_hours=min(hours) if hours and last["condition"] == "soaked" else None,
+        soak_hours=None if in_water is None else nominal_hours(state, in_water),
+        water_hours=in_water,
         age_days=max(age(state, piece.fact, block) for piece in pieces),
         screening=any(piece.screening for piece in pieces),
         dissolved=all(piece.fact.get("how") == "dissolved" for piece in pieces),
         piece_count=len(pieces),
+        is_of_halves=pieces[0].fact.get("piece") in HALVES,
         height_to_thickness=ratios[0] if ratios else None,
         entries=tuple(sorted({block.head, *finding.entries()})),
     )
@@ -190,15 +199,24 @@ def age(state: State, fact: Fact, block: Fact) -> int:
 
 
 def soaked_hours(state: State, fact: Fact, block: Fact) -> float | None:
-    """Nominal hours under water: as said, else from the tap that put the block in; None where nobody said. [h]"""
+    """Nominal hours under water; None where nobody said. [h]"""
+    hours = water_hours(state, fact, block)
+    return None if hours is None else nominal_hours(state, hours)
+
+
+def water_hours(state: State, fact: Fact, block: Fact) -> float | None:
+    """Hours under water: as said, else from the tap that put the block in; None where nobody said. [h]"""
     if fact["condition"] != "soaked":
         return None
     minutes = fact.number("soaked_for")
     if minutes is None:
         minutes = minutes_in_water(state, fact, block)
-    if minutes is None or minutes < 0:
-        return None
-    hours, wanted = minutes / 60.0, cure.soak_wanted(state)
+    return None if minutes is None or minutes < 0 else minutes / 60.0
+
+
+def nominal_hours(state: State, hours: float) -> float:
+    """The hours wanted where a soak comes near them, else its own to a tenth. [h]"""
+    wanted = cure.soak_wanted(state)
     nominal = judged("soak-under") <= hours / wanted <= judged("soak-over")  # nobody lifts blocks on the minute
     return wanted if nominal else float(round(hours, 1))
 

@@ -105,11 +105,6 @@ class Shelf:
 SHELF = Shelf()
 
 
-def keep_in(folder: Path | None) -> None:
-    """Keep beliefs in a folder too, such as one under the user's cache folder; None for this process's memory alone."""
-    SHELF.folder = folder
-
-
 def _as_arrays(belief: Belief) -> dict[str, Any]:
     said = {
         "source": belief.source,

@@ -358,6 +358,9 @@ def _mix_notes(counted: Sequence[BlockStrength], aside: Sequence[SetAside], age:
         notes.append(Note("blocks_screening", {"blocks": screened}))
     if fell := sum(block.dissolved for block in counted):
         notes.append(Note("blocks_dissolved", {"blocks": fell}))
+    halves = sum(block.is_of_halves for block in counted)
+    if 0 < halves < len(counted):
+        notes.append(Note("pieces_pooled", {"whole": len(counted) - halves, "halves": halves}))
     if len({block.batch for block in counted}) == 1:
         notes.append(Note("one_batch_only", {"blocks": len(counted)}))
     return tuple(notes)
@@ -415,4 +418,4 @@ def _shape_notes(mixes: Sequence[MixResult]) -> tuple[Note, ...]:
     shapes = [block.height_to_thickness for mix in mixes for block in mix.counted if block.height_to_thickness]
     if not shapes or max(shapes) <= judged("shapes-differ") * min(shapes):
         return ()
-    return (Note("shapes_differ", {"least": min(shapes), "most": max(shapes)}),)
+    return (Note("shapes_differ", {"least": round(min(shapes), 2), "most": round(max(shapes), 2)}),)

@@ -9,8 +9,8 @@ from loamwright.engine.choice import ranking as ranks
 from loamwright.engine.yard import bags as bagging
 from loamwright.errors import InputError, Note
 from loamwright.formula import Formula, Term
-from loamwright.project import blends, compare, dig, press, weigh
-from loamwright.project.blocks import blocks_of_mix
+from loamwright.project import blends, compare, dig, press
+from loamwright.project.block_of_work import block_of_work
 from loamwright.project.brief import brief
 from loamwright.project.finding import Finding, Given, Result, Withheld, attempt, given
 from loamwright.project.state import Fact, State
@@ -70,14 +70,6 @@ SOIL_MASS = Formula(
         "f_i": Term("mass_share", "1"),
     },
     "derivation-cost",
-)
-BLOCK_DRY_MASS = Formula(
-    "dry_block_mass",
-    "m_b",
-    "kg",
-    "mean(m_each)",
-    {"m_each": Term("dry_block_mass", "kg")},
-    "derivation-phases",
 )
 
 
@@ -192,24 +184,6 @@ def dry_trip(state: State, fact: Fact) -> Finding:
     return Finding(moisture.DRY_MASS, dry, {"m": load, "w": water})
 
 
-def block_mass(state: State, key: str) -> Finding:
-    """Dry mass of one block: the brief's for the work, else the mean of the trial blocks of this mix, their water taken off."""
-    said = brief(state).fact
-    if said is not None and "block_mass" in said.values:
-        return Finding(BLOCK_DRY_MASS, said.needed("block_mass"), {"m_each": Given((said.needed("block_mass"),), (said.head,))})
-    masses: list[float] = []
-    entries: list[str] = []
-    for block in blocks_of_mix(state, key):
-        view = weigh.batch_view(state, block["batch"])
-        water = view.mix_water.value if view.mix_water is not None else view.target_water
-        masses.append(moisture.dry_mass(block.needed("green_mass"), water_content=water))
-        entries.append(block.head)
-    if not masses:
-        raise InputError("no_blocks_pressed")
-    each = Given(tuple(masses), tuple(sorted(entries)))
-    return Finding(BLOCK_DRY_MASS, sum(masses) / len(masses), {"m_each": each}, (Note("trial_block_mass"),))
-
-
 def mix_cost(state: State, key: str) -> MixCost:
     """What one mix takes and costs."""
     return state.memo(("mix_cost", key), lambda: _mix_cost(state, key))
@@ -219,7 +193,7 @@ def _mix_cost(state: State, key: str) -> MixCost:
     mix = compare.mix_of_key(state, key)
     blend = state.fact(mix["blend"], "blend")
     shares, notes = blends.mass_shares(state, blend)
-    mass = attempt("dry_block_mass", (mix.id,), lambda: block_mass(state, key))
+    mass = attempt("dry_block_mass", (mix.id,), lambda: block_of_work(state, key).mass)
     dose = attempt("stabiliser_of_total", (mix.id,), lambda: blends.wanted_dose(mix))
     spoiled = press.spoiled_share(state, mix.id)
     lost = float(spoiled.value) if isinstance(spoiled, Finding) else 0.0

@@ -144,6 +144,34 @@ class Desk:
             entry_id=first_id,
         )
 
+    def settle(self, project: str, chosen: str, hand: Hand, *, entry_id: str | None = None) -> Entry:
+        """The entry that settles a contested one: it says what the chosen version says, and replaces every live version.
+
+        Raises
+        ------
+        InputError
+            "not_found" where the notebook has no such entry, "already_replaced" where it is not live any more.
+        """
+        state = self.state(project)
+        target = state.versions.entries.get(chosen)
+        if target is None:
+            raise InputError("not_found", kind="entry", id=chosen)
+        heads = state.versions.heads(state.versions.entity(chosen))
+        if target not in heads:
+            raise InputError("already_replaced", id=chosen)
+        return write(
+            target.kind,
+            target.body,
+            project=target.project,
+            moment=hand.moment,
+            by=hand.by,
+            device=hand.device or self.notebook.device,
+            schema=target.schema,
+            replaces=tuple(head.id for head in heads),
+            reason="chosen of two",
+            entry_id=entry_id,
+        )
+
     def undo(self, project: str, undone: str, hand: Hand, *, reason: str = "typing slip", entry_id: str | None = None) -> Entry:
         """The entry that undoes one: a first entry is withdrawn, a correction or withdrawal gives way to what was before.
 

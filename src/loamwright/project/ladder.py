@@ -1,5 +1,6 @@
 """Weigh, the water ladder: blocks of a blend at three or four waters; the densest (dry) that came out clean sets the target."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Literal
@@ -223,15 +224,20 @@ def expected_dry_density(state: State, blend: str) -> Finding:
         for density in _of_batch(state, batch)
     ]
     if each:
-        values = tuple(density.value for density in each)
-        entries = tuple(sorted({entry for density in each for entry in density.entries()}))
-        return Finding(MEAN_DENSITY, sum(values) / len(values), {"rho_each": Given(values, entries)})
+        return mean_density(each)
     winner = ladder(state, blend).winner
     if winner is not None and isinstance(winner.dry_density, Finding):
         return winner.dry_density
     usual, source = plan_figure("dry-density")
     notes = (Note("dry_density_usual", {"usual": usual}),)
     return Finding(USUAL_DENSITY, usual, {"rho_usual": Given(usual, source=source)}, notes)
+
+
+def mean_density(each: Sequence[Finding]) -> Finding:
+    """Mean of dry densities. [kg/m³]"""
+    values = tuple(density.value for density in each)
+    entries = tuple(sorted({entry for density in each for entry in density.entries()}))
+    return Finding(MEAN_DENSITY, sum(values) / len(values), {"rho_each": Given(values, entries)})
 
 
 def _of_batch(state: State, batch: Fact) -> list[Finding]:

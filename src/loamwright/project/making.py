@@ -16,6 +16,7 @@ from loamwright.engine.yard.recipe import RecipeSearch, Split, recipe_search, sp
 from loamwright.errors import InputError, check_between
 from loamwright.formula import Formula, Term
 from loamwright.project import blends, choosing, dig, ladder
+from loamwright.project.block_of_work import block_of_work
 from loamwright.project.finding import Finding, Given, given
 from loamwright.project.plan_offers import target_water
 from loamwright.project.state import Fact, State
@@ -90,7 +91,7 @@ class Setup:
     stock : mapping of source to Finding
         Moisture of the stock, by its newest pan test. [-]
     block_mass : Finding
-        Dry mass of one block from this press. [kg]
+        Dry mass of one block of the work: the brief's, else of this press's mould. [kg]
     yard : Yard
     """
 
@@ -191,7 +192,7 @@ def setup(state: State, picked: Picked | None = None, *, choice: Fact | None = N
     container = _container(state, mix, picked)
     assert mixer is not None and press is not None and container is not None
     pails = {source: _pail(state, source, container) for source in _sources(state, mix)}
-    block_mass = ladder.block_dry_mass(state, blend.id, press)
+    block_mass = block_of_work(state, mix.id, press=press).mass
     yard = Yard(
         pail_dry_mass={source: each.value for source, each in pails.items()},
         pail_volume=state.container_volume(container.id, _now(state)),
@@ -380,8 +381,8 @@ def bags_finding(ready: Setup, made: Offered, blocks: int) -> tuple[Finding, bag
 
 
 def picked_of(fact: Fact, *, hot: bool = False) -> Picked:
-    """Mixer, press and pail a kept recipe names."""
-    return Picked(fact.get("mixer", ""), fact.get("press", ""), fact.get("container", ""), hot)
+    """Mixer, press and pail a kept recipe names; `hot` is today, beside what the recipe was made for."""
+    return Picked(fact.get("mixer", ""), fact.get("press", ""), fact.get("container", ""), hot or bool(fact.get("hot")))
 
 
 def recipe_setup(state: State, fact: Fact, *, hot: bool = False) -> Setup:
@@ -391,7 +392,7 @@ def recipe_setup(state: State, fact: Fact, *, hot: bool = False) -> Setup:
 
 def recipe_body(state: State, body: dict[str, Any], entry_id: str, at: str) -> dict[str, Any]:
     """The body of a recipe with the figures a person is told in it."""
-    picked = Picked(body.get("mixer", ""), body.get("press", ""), body.get("container", ""))
+    picked = Picked(body.get("mixer", ""), body.get("press", ""), body.get("container", ""), bool(body.get("hot")))
     try:
         ready = setup(state, picked, choice=state.fact(body["choice"], "choice"))
         made = reckon(ready, sets=body["sets"], half_bags=body["half_bags"])

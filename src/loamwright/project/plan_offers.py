@@ -189,7 +189,8 @@ class Offer:
 
 def offers(state: State, mixes: Sequence[Fact], *, press: Fact, seed: str) -> tuple[Offer, ...]:
     """The three plans for these mixes; `InputError` ("no_mix_chosen") without one."""
-    return tuple(offer(state, size, mixes, press=press, seed=seed) for size in SIZES)
+    key = ("offers", tuple(mix.id for mix in mixes), press.id, seed)
+    return state.memo(key, lambda: tuple(offer(state, size, mixes, press=press, seed=seed) for size in SIZES))
 
 
 def offer(state: State, size: str, mixes: Sequence[Fact], *, press: Fact, seed: str) -> Offer:

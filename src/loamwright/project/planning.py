@@ -68,11 +68,12 @@ def _told_needs(made: Offer) -> dict[str, Any]:
 
 
 def next_counter(state: State) -> int:
-    """The first number no earlier plan and no block of this project has taken for a mark."""
+    """The first number no earlier plan, no block and no device of this project has taken for a mark."""
     texts = [mark for plan in state.all("plan") for row in _rows(plan) for mark in row["marks"]]
     texts += [fact["mark"] for fact in state.everything("block") if "mark" in fact.values]
-    counters = (marks.check_mark(text).counter for text in texts)
-    return 1 + max((counter for counter in counters if counter is not None), default=0)
+    counters = [counter for text in texts if (counter := marks.check_mark(text).counter) is not None]
+    counters += [lease["last"] for lease in state.all("mark_lease") if lease["last"] <= marks.LAST_COUNTER]
+    return 1 + max(counters, default=0)
 
 
 def _rows(plan: Fact) -> list[dict[str, Any]]:

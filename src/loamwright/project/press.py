@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from datetime import date
 from statistics import median
 
-from loamwright.engine.bench import hold as holding
 from loamwright.engine.bench import marks, pressing
 from loamwright.errors import InputError
 from loamwright.formula import Formula, Term
@@ -24,7 +23,7 @@ from loamwright.project.blocks import (
     soil_pressure,
     with_mark,
 )
-from loamwright.project.finding import Finding, Given, Result, Withheld, given
+from loamwright.project.finding import Finding, Given, Result, Withheld, given, number
 from loamwright.project.judged import judged
 from loamwright.project.state import Fact, State
 
@@ -77,7 +76,7 @@ def next_mark(state: State) -> str:
     """
 
     def compute() -> str:
-        used = {counter for mark in _ever_marked(state) if (counter := marks.check_mark(mark).counter)}
+        used = {counter for mark in ever_marked(state) if (counter := marks.check_mark(mark).counter)}
         pressed = sum(1 for members in state.versions.members.values() if _is_block(state, members[0]))
         counter = max(used | {pressed, planning.next_counter(state) - 1}) + 1
         if counter > marks.LAST_COUNTER:
@@ -87,7 +86,7 @@ def next_mark(state: State) -> str:
     return state.memo("next_mark", compute)
 
 
-def _ever_marked(state: State) -> frozenset[str]:
+def ever_marked(state: State) -> frozenset[str]:
     """Marks of every version of every block."""
 
     def compute() -> frozenset[str]:
@@ -100,14 +99,14 @@ def _ever_marked(state: State) -> frozenset[str]:
 def mark_for(state: State, batch: Fact) -> tuple[str, str]:
     """Mark and fate of the next block of a batch: as its plan says, else the next free mark and no fate."""
     planned = zip(planning.plan_row_marks(state, batch), planning.plan_row_fates(state, batch), strict=False)
-    free = ((mark, fate) for mark, fate in planned if mark not in _ever_marked(state))
+    free = ((mark, fate) for mark, fate in planned if mark not in ever_marked(state))
     return next(free, (next_mark(state), ""))
 
 
 def marks_ahead(state: State, batch: Fact, how_many: int) -> tuple[tuple[str, str], ...]:
     """Marks and fates of the next blocks of a batch: those its plan still has, then free marks without a fate."""
     planned = zip(planning.plan_row_marks(state, batch), planning.plan_row_fates(state, batch), strict=False)
-    found = [(mark, fate) for mark, fate in planned if mark not in _ever_marked(state)][:how_many]
+    found = [(mark, fate) for mark, fate in planned if mark not in ever_marked(state)][:how_many]
     free = marks.check_mark(next_mark(state)).counter or 1
     more = range(free, min(free + how_many - len(found), marks.LAST_COUNTER + 1))
     return (*found, *((marks.make_mark(counter), "") for counter in more))
@@ -127,18 +126,42 @@ def fill_order(state: State, batch: Fact, press: Fact | None) -> Finding | None:
     """
     if press is None:
         return None
-    model = _model_block(state, batch, press)
+    own = state.where("block", "batch", batch.id)
+    others = reversed(blocks_of_mix(state, mix_key(state, batch.id)))
     try:
-        density = dry_density(state, model) if model is not None else _of_ladder(state, batch)
-        height = given(press, "block_height") if model is None or "block_height" in press.values else given(model, "height")
+        density, height = _density_and_height(state, batch["mix"], press, (*own, *others))
         return _fill(press, density, mix_water(state, batch.id), height)
     except InputError:
         return None
 
 
-def _of_ladder(state: State, batch: Fact) -> Result | None:
-    mix = state.fact(batch["mix"], "mix")
-    winner = ladder.ladder(state, mix["blend"]).winner
+def fill_density(state: State, mix: Fact, press: Fact, *, own: Iterable[Fact] = ()) -> tuple[float, float] | None:
+    """Dry density and height the next block of a mix is filled for on a press; None where none is known. [kg/m³, mm]
+
+    `own` are blocks of the batch itself, which are looked at first.
+    """
+    try:
+        density, height = _density_and_height(state, mix.id, press, (*own, *reversed(blocks_of_mix(state, mix.id))))
+    except InputError:
+        return None
+    return (density.value, number(height)) if isinstance(density, Finding) else None
+
+
+def _density_and_height(state: State, mix: str, press: Fact, sisters: Iterable[Fact]) -> tuple[Result | None, Given]:
+    """The dry density to fill for (of the first sister from this press that has one, else of the water ladder) and its height."""
+    model = next((block for block in sisters if _from_press(state, block, press)), None)
+    density = dry_density(state, model) if model is not None else _of_ladder(state, mix)
+    return density, given(press, "block_height") if model is None or "block_height" in press.values else given(model, "height")
+
+
+def _from_press(state: State, block: Fact, press: Fact) -> bool:
+    """Whether a block came from this press and has a dry density."""
+    named = block.get("press")
+    return bool(named) and state.versions.entity(named) == press.id and isinstance(dry_density(state, block), Finding)
+
+
+def _of_ladder(state: State, mix: str) -> Result | None:
+    winner = ladder.ladder(state, state.fact(mix, "mix")["blend"]).winner
     return None if winner is None else winner.dry_density
 
 
@@ -150,21 +173,6 @@ def _fill(press: Fact, density: Result | None, water: Finding, height: Given) ->
     wanted = Finding(pressing.BLOCK_VOLUME, size, {"l": length, "b": width, "h": height})
     value = pressing.fill_mass(density.value, block_volume=size, water_content=water.value)
     return Finding(pressing.FILL_MASS, value, {"rho_d": density, "V": wanted, "w": water})
-
-
-def _model_block(state: State, batch: Fact, press: Fact) -> Fact | None:
-    own = state.where("block", "batch", batch.id)
-    others = reversed(blocks_of_mix(state, mix_key(state, batch.id)))
-    return next(
-        (
-            block
-            for block in (*own, *others)
-            if block.get("press")
-            and state.versions.entity(block["press"]) == press.id
-            and isinstance(dry_density(state, block), Finding)
-        ),
-        None,
-    )
 
 
 # --- sisters ---
@@ -292,17 +300,39 @@ def _sister_question(each: Apart) -> Question:
 def _late(state: State, batch: Fact) -> Iterable[Question]:
     """Blocks pressed after the hold limit, asked about together."""
     held = [(minutes_held(state, block), block) for block in state.where("block", "batch", batch.id)]
-    late = [(minutes, block) for minutes, block in held if minutes is not None and minutes > holding.HOLD_LIMIT_MINUTES]
+    limit = weigh.hold_limit(batch)
+    late = [(minutes, block) for minutes, block in held if minutes is not None and minutes > limit]
     if late:
         about = tuple(sorted(block.id for _, block in late))
-        values = {"n": len(late), "minutes": round(max(minutes for minutes, _ in late)), "limit": holding.HOLD_LIMIT_MINUTES}
+        values = {"n": len(late), "minutes": round(max(minutes for minutes, _ in late)), "limit": limit}
         yield Question("pressed_late", "press", about, "unlikely", values)
 
 
 def due(state: State, today: date) -> tuple[Due, ...]:
-    """Batches that are weighed and not pressed yet."""
+    """Batches that are weighed and not all pressed yet."""
     return tuple(
-        Due("press_blocks", "press", batch.id)
+        _due(state, batch)
         for batch in state.all("batch")
-        if not weigh.next_weighing(state, batch) and not state.where("block", "batch", batch.id)
+        if not weigh.next_weighing(state, batch) and not is_over(state, batch, today)
     )
+
+
+def _due(state: State, batch: Fact) -> Due:
+    n, wanted = len(state.where("block", "batch", batch.id)), len(planning.plan_row_marks(state, batch))
+    if not n:
+        return Due("press_blocks", "press", batch.id)
+    return Due("press_rest" if wanted else "press_more", "press", batch.id, values={"n": n, "wanted": wanted})
+
+
+def is_over(state: State, batch: Fact, today: date) -> bool:
+    """Whether nothing more of a batch is to be pressed: somebody said so, or its plan is full.
+
+    A batch of no plan does not say how many blocks it has: with one pressed, it is over a day later or once its cure began.
+    """
+    if state.where("all_pressed", "batch", batch.id):
+        return True
+    pressed = len(state.where("block", "batch", batch.id))
+    wanted = len(planning.plan_row_marks(state, batch))
+    if wanted:
+        return pressed >= wanted
+    return bool(pressed) and (state.day(batch) < today or bool(state.where("cure_step", "batches", batch.id)))

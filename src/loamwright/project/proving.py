@@ -1,8 +1,9 @@
 """Make, a recipe that was kept: draft or proven, what is missing, the morning's readings and today's water."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import partial
 from typing import Any
 
 from loamwright.engine.bench import moisture
@@ -12,9 +13,10 @@ from loamwright.engine.yard.morning import Check
 from loamwright.errors import InputError, Note
 from loamwright.formula import Formula, Term
 from loamwright.notebook.entry import local_moment
+from loamwright.notebook.fields import Amount
 from loamwright.project import choosing, ladder, making
 from loamwright.project.asking import Due, Question
-from loamwright.project.finding import Finding, Given, Result, Withheld, attempt, given
+from loamwright.project.finding import Finding, Given, Result, Withheld, as_typed, attempt, given
 from loamwright.project.judged import judged
 from loamwright.project.making import Offered, Setup
 from loamwright.project.state import Fact, State
@@ -223,59 +225,75 @@ class PailReading:
 
 @dataclass(frozen=True, slots=True)
 class MorningView:
-    """The morning's readings held against a recipe.
+    """The readings of one morning held against a recipe.
 
     Attributes
     ----------
-    fact : Fact
+    facts : tuple of Fact
+        The checks it is made of, oldest first: what was read again counts as read last.
     scale : Result or None
         Error of the scale against water; None where it was not read. [-]
     scale_check : Check or None
     pails : tuple of PailReading
-    pan : Result or None
-        Moisture of the pan. [-]
+    pans : mapping of source to Result
+        Moisture of the pan of each source that was tested. [-]
     today : Offered or None
-        The recipe with today's moisture.
+        The recipe with today's moisture, source by source; a source without a pan counts as its newest pan test.
     notes : tuple of Note
-        "scale_off", "pail_off", "soil_too_wet", "morning_rain", "morning_hot", and what could not be read.
+        "scale_off", "pail_off", "soil_too_wet", "morning_no_pan", "morning_rain", "morning_hot", and what could not be read.
     """
 
-    fact: Fact
+    facts: tuple[Fact, ...]
     scale: Result | None
     scale_check: Check | None
     pails: tuple[PailReading, ...]
-    pan: Result | None
+    pans: Mapping[str, Result]
     today: Offered | None
     notes: tuple[Note, ...]
 
 
-def morning_view(state: State, fact: Fact) -> MorningView:
-    """One morning check worked out; what was not read is left out, what cannot be is noted."""
-    return state.memo(("morning", fact.id), lambda: _morning_view(state, fact))
+def morning_view(state: State, *facts: Fact) -> MorningView:
+    """The morning checks of one recipe worked out together; what was not read is left out, what cannot be is noted."""
+    return state.memo(("morning", tuple(fact.id for fact in facts)), lambda: _morning_view(state, facts))
 
 
-def _morning_view(state: State, fact: Fact) -> MorningView:
-    recipe = state.fact(fact["recipe"], "recipe")
+def _morning_view(state: State, facts: tuple[Fact, ...]) -> MorningView:
+    recipe = state.fact(facts[-1]["recipe"], "recipe")
+    scale, check = next((found for fact in reversed(facts) if (found := _scale(state, fact))[0] is not None), (None, None))
     notes: list[Note] = []
-    scale, check = _scale(state, fact)
     if check is not None and not check.within:
         notes.append(Note("scale_off", {"error_pct": 100 * check.error, "tolerance_pct": 100 * check.tolerance}))
-    pan = _pan(fact)
+    pans = _pans(state, facts)
+    weather = next((fact["weather"] for fact in reversed(facts) if "weather" in fact.values), "")
     try:
-        hot = fact.get("weather") == "hot"
-        ready = making.recipe_setup(state, recipe, hot=hot)
-        stock = dict.fromkeys(ready.pails, pan) if isinstance(pan, Finding) else ready.stock
+        ready = making.recipe_setup(state, recipe, hot=weather == "hot")
+        stock = {
+            **ready.stock,
+            **{source: pan for source, pan in pans.items() if isinstance(pan, Finding) and source in ready.pails},
+        }
         today = making.reckon(ready, sets=recipe["sets"], half_bags=recipe["half_bags"], stock=stock)
-        pails, found = _pails(state, fact, recipe, ready, stock)
+        pails, off = _pails(state, facts, recipe, ready, stock)
     except InputError as fault:
-        return MorningView(fact, scale, check, (), pan, None, (*notes, Note(fault.code, dict(fault.values))))
-    notes += found
-    notes += today.recipe.notes
-    if fact.get("weather") == "rain":
+        return MorningView(facts, scale, check, (), pans, None, (*notes, Note(fault.code, dict(fault.values))))
+    notes += [*off, *_without_pan(state, ready, pans), *today.recipe.notes]
+    if weather == "rain":
         notes.append(Note("morning_rain", {}))
-    if hot and today.split is not None:
+    if weather == "hot" and today.split is not None:
         notes.append(Note("morning_hot", {"heaps": today.split.heaps, "minutes": today.minutes.value}))
-    return MorningView(fact, scale, check, pails, pan, today, tuple(notes))
+    return MorningView(facts, scale, check, pails, pans, today, tuple(notes))
+
+
+def _without_pan(state: State, ready: Setup, pans: Mapping[str, Result]) -> tuple[Note, ...]:
+    """Sources whose water is still that of an older pan test."""
+    names = [state.fact(source, "source")["name"] for source in ready.pails if not isinstance(pans.get(source), Finding)]
+    return (Note("morning_no_pan", {"names": ", ".join(names)}),) if names else ()
+
+
+def _rows(state: State, facts: Sequence[Fact]) -> Iterator[tuple[Fact, str, Mapping[str, Amount]]]:
+    """Every row of the checks: the entry it stands in, its source, its readings."""
+    for fact in facts:
+        for row in fact.get("pails", ()):
+            yield fact, state.versions.entity(row["source"]), row
 
 
 def _scale(state: State, fact: Fact) -> tuple[Result | None, Check | None]:
@@ -295,57 +313,63 @@ def _scale(state: State, fact: Fact) -> tuple[Result | None, Check | None]:
     return Finding(checking.SCALE_ERROR, check.error, inputs), check
 
 
-def _pan(fact: Fact) -> Result | None:
-    if "pan_wet" not in fact.values or "pan_dry" not in fact.values:
-        return None
+def _pans(state: State, facts: Sequence[Fact]) -> dict[str, Result]:
+    """Moisture of each source by its own pan."""
+    found: dict[str, Result] = {}
+    for fact, source, row in _rows(state, facts):
+        if "pan_wet" in row and "pan_dry" in row:
+            found[source] = attempt("water_content", (fact.id,), partial(_pan, fact, row["pan_wet"], row["pan_dry"]))
+    return found
 
-    def compute() -> Finding:
-        value = moisture.water_content(fact.needed("pan_wet"), dry_mass=fact.needed("pan_dry"))
-        inputs = {"m_wet": given(fact, "pan_wet"), "m_dry": given(fact, "pan_dry"), "m_tare": Given(0.0)}
-        return Finding(moisture.WATER_CONTENT, value, inputs)
 
-    return attempt("water_content", (fact.id,), compute)
+def _pan(fact: Fact, wet: Amount, dry: Amount) -> Finding:
+    value = moisture.water_content(wet.engine, dry_mass=dry.engine)
+    in_wet, in_dry = (Given(each.engine, (fact.head,), as_typed(each)) for each in (wet, dry))
+    return Finding(moisture.WATER_CONTENT, value, {"m_wet": in_wet, "m_dry": in_dry, "m_tare": Given(0.0)})
 
 
 def _pails(
-    state: State, fact: Fact, recipe: Fact, ready: Setup, stock: Mapping[str, Finding]
+    state: State, facts: Sequence[Fact], recipe: Fact, ready: Setup, stock: Mapping[str, Finding]
 ) -> tuple[tuple[PailReading, ...], list[Note]]:
-    """Each pail against the mass the recipe was made with, at today's moisture."""
-    made_with = recipe.get("shown", {}).get("pail_dry_kg", {}) if isinstance(recipe.get("shown"), dict) else {}
-    tare = state.tare(ready.container.id, state.at(fact)) or 0.0
+    """The newest pail of each source against the mass the recipe was made with, at today's moisture."""
+    newest = {source: (fact, row["gross"]) for fact, source, row in _rows(state, facts) if "gross" in row}
     found: list[PailReading] = []
     notes: list[Note] = []
-    for row in fact.get("pails", ()):
-        source = state.versions.entity(row["source"])
+    for source, (fact, gross) in newest.items():
         if source not in ready.pails:
             continue
-        mass = float(made_with.get(source, ready.pails[source].value))
-        net = row["gross"].engine - tare
         try:
-            check = checking.pail_check(net, pail_dry_mass=mass, water_content=stock[source].value)
+            each = _pail_reading(state, fact, gross, recipe, ready, stock, source)
         except InputError as fault:
             notes.append(Note(fault.code, dict(fault.values)))
             continue
-        inputs: dict[str, Given | Finding] = {
-            "R": Given(net, (fact.head,), row["gross"].typed),
-            "m": Given(mass, (recipe.head,)),
-            "w": stock[source],
-        }
-        found.append(PailReading(source, Finding(checking.PAIL_ERROR, check.error, inputs), check))
-        if not check.within:
-            values = {
-                "source": state.fact(source, "source")["name"],
-                "error_pct": 100 * check.error,
-                "tolerance_pct": 100 * check.tolerance,
-            }
-            notes.append(Note("pail_off", values))
+        found.append(each)
+        if not each.check.within:
+            percents = {"error_pct": 100 * each.check.error, "tolerance_pct": 100 * each.check.tolerance}
+            notes.append(Note("pail_off", {"source": state.fact(source, "source")["name"], **percents}))
     return tuple(found), notes
 
 
+def _pail_reading(
+    state: State, fact: Fact, gross: Amount, recipe: Fact, ready: Setup, stock: Mapping[str, Finding], source: str
+) -> PailReading:
+    shown = recipe.get("shown")
+    made_with = shown.get("pail_dry_kg", {}) if isinstance(shown, dict) else {}
+    mass = float(made_with.get(source, ready.pails[source].value))
+    net = gross.engine - (state.tare(ready.container.id, state.at(fact)) or 0.0)
+    check = checking.pail_check(net, pail_dry_mass=mass, water_content=stock[source].value)
+    inputs: dict[str, Given | Finding] = {
+        "R": Given(net, (fact.head,), gross.typed),
+        "m": Given(mass, (recipe.head,)),
+        "w": stock[source],
+    }
+    return PailReading(source, Finding(checking.PAIL_ERROR, check.error, inputs), check)
+
+
 def last_morning(state: State, recipe: Fact, today: date) -> MorningView | None:
-    """This morning's check of a recipe, or None where there was none yet."""
-    found = state.where("morning_check", "recipe", recipe.id)
-    return morning_view(state, found[-1]) if found and state.moment(found[-1]).date() == today else None
+    """This morning's checks of a recipe, or None where there was none yet."""
+    found = [fact for fact in state.where("morning_check", "recipe", recipe.id) if state.moment(fact).date() == today]
+    return morning_view(state, *found) if found else None
 
 
 # --- asking ------------------------------------------------------------------------------------------------------------

@@ -32,6 +32,7 @@ NOT_BELOW_ZERO: Mapping[str, tuple[str, ...]] = {
     "bend": ("soaked_for",),
     "block": ("corners_lost",),
 }
+AIR: Mapping[str, tuple[str, ...]] = {"cure_step": ("coldest", "hottest"), "batch": ("air_temperature",)}
 # Days of work: written down on the day or soon after it, never before it.
 WORK_DAYS: Mapping[str, tuple[str, ...]] = {
     "block": ("pressed_at",),
@@ -86,15 +87,14 @@ def _field(kind: Kind, name: str) -> Field:
 
 
 def _air(state: State) -> Iterable[Question]:
-    """Temperatures of a cure outside what blocks can have stood in."""
+    """Temperatures of the air outside what people press and cure blocks in."""
     least, most = judged("air-least"), judged("air-most")
-    for fact in state.all("cure_step"):
-        for name in ("coldest", "hottest"):
-            value = fact.number(name)
-            if value is not None and not least <= value <= most:
-                values = {"value": value, "least": least, "most": most}
-                yield Question("air_strange", "press", (fact.id,), "unlikely", values)
-                break
+    for kind, names in AIR.items():
+        for fact in state.all(kind):
+            values = [value for name in names if (value := fact.number(name)) is not None and not least <= value <= most]
+            if values:
+                told = {"value": values[0], "least": least, "most": most}
+                yield Question("air_strange", kinds()[kind].verb, (fact.id,), "unlikely", told)
 
 
 def _days(state: State) -> Iterable[Question]:

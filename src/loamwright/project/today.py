@@ -5,11 +5,27 @@ from collections.abc import Mapping
 from datetime import date
 
 from loamwright.notebook.kinds import Verb, kinds
-from loamwright.project import blending, brief, choosing, cure, dig, doubts, ladder, planning, press, proving, shake, signs, weigh
+from loamwright.project import (
+    blending,
+    brief,
+    choosing,
+    cure,
+    dig,
+    doubts,
+    ladder,
+    limits,
+    planning,
+    press,
+    proving,
+    shake,
+    signs,
+    unusual,
+    weigh,
+)
 from loamwright.project.asking import Due, Question
 from loamwright.project.state import State
 
-STAGES = (signs, brief, dig, shake, blending, ladder, planning, weigh, press, cure, doubts, choosing, proving)
+STAGES = (signs, unusual, brief, dig, shake, limits, blending, ladder, planning, weigh, press, cure, doubts, choosing, proving)
 
 
 def questions(state: State) -> tuple[Question, ...]:

@@ -223,7 +223,19 @@ def hold_now(state: State, view: BatchView, now: datetime) -> holding.Hold | Non
     """How long the stabiliser has been in, and how long it still may; None before it is, and on a later day."""
     if view.stabiliser_in is None or now - view.stabiliser_in > timedelta(hours=judged("clock-runs")):
         return None
-    return holding.hold(view.stabiliser_in, at=max(now, view.stabiliser_in))
+    return holding.hold(view.stabiliser_in, at=max(now, view.stabiliser_in), air_temperature=air_temperature(view.fact))
+
+
+def air_temperature(batch: Fact) -> float | None:
+    """Air where a batch stood, or None where nobody said or no air is like that (it is asked about). [°C]"""
+    found = batch.number("air_temperature")
+    return found if found is not None and holding.LEAST_AIR_TEMPERATURE <= found <= holding.MOST_AIR_TEMPERATURE else None
+
+
+def hold_limit(batch: Fact) -> float:
+    """How long a cement mix of this batch may wait for the press; on no temperature as on a day that is not hot. [min]"""
+    air = air_temperature(batch)
+    return holding.HOLD_LIMIT_MINUTES if air is None else holding.hold_limit_minutes(air)
 
 
 def told_targets(view: BatchView) -> dict[str, Any]:

@@ -5,7 +5,7 @@ from datetime import date, timedelta
 from loamwright.engine.bench import marks
 from loamwright.engine.bench.hold import Hold
 from loamwright.errors import InputError
-from loamwright.project import cure, press, weigh
+from loamwright.project import cure, planning, press, weigh
 from loamwright.project.blocks import minutes_held, mix_of, pressed_on, stabiliser_type
 from loamwright.project.breaking import BlockStrength
 from loamwright.project.cure import CureView, ToBreak
@@ -62,6 +62,14 @@ def press_orders(state: State, batch: Fact, press_fact: Fact | None, mark: str, 
         value, unit = shown.value(press_fact.needed("block_height"), "length"), shown.unit("length").label
         found.append({"text": tr("Height"), "number": value.removesuffix(unit).rstrip(), "unit": unit, "then": ""})
     return found
+
+
+def pressed_words(state: State, batch: Fact) -> str:
+    """How many blocks of a batch are pressed, of how many where its plan says; empty before the first."""
+    pressed, wanted = len(state.where("block", "batch", batch.id)), len(planning.plan_row_marks(state, batch))
+    if not pressed:
+        return ""
+    return tr("{n} of {wanted} pressed", n=pressed, wanted=wanted) if wanted else tr("{n} pressed", n=pressed)
 
 
 def hold(state: State, view: weigh.BatchView, held: Hold | None) -> str:
@@ -160,16 +168,24 @@ def group_words(state: State, group: ToBreak, today: date) -> tuple[str, str, st
     return what, day_words(group.break_on, today), rest
 
 
+def _soaked_for(each: BlockStrength) -> str:
+    """Hours a soaked block really was under water, to a tenth where they are not whole."""
+    if each.condition != "wet" or each.water_hours is None:
+        return ""
+    tenths = round(each.water_hours, 1)
+    return f" {number(tenths, 0 if tenths == round(tenths) else 1)} h"
+
+
 def strength_label(each: BlockStrength, kind: str) -> str:
     """What a strength is, in one line: crushed or bent, condition, soak, age, pieces."""
-    soak = f" {number(each.soak_hours, 0)} h" if each.condition == "wet" and each.soak_hours is not None else ""
+    soak = _soaked_for(each)
     parts = [kind, f"{tr(CONDITIONS[each.condition])}{soak}", count(each.age_days, "day")]
     return ", ".join([*parts, tr("mean of two halves")] if each.piece_count == 2 else parts)
 
 
 def strength_words(each: BlockStrength, *, crushed: bool) -> str:
     """How it was tested: condition, soak, age, pieces; gross area, no shape factor, slenderness."""
-    soak = f" {number(each.soak_hours, 0)} h" if each.condition == "wet" and each.soak_hours is not None else ""
+    soak = _soaked_for(each)
     parts = [f"{tr(CONDITIONS[each.condition])}{soak}", tr("{days} old", days=count(each.age_days, "day"))]
     if each.piece_count == 2:
         parts.append(tr("mean of two halves"))

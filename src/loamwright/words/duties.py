@@ -44,6 +44,8 @@ _PAGES: Mapping[str, tuple[str, ...]] = {
     "weigh_stabiliser": ("weigh", "batch"),
     "weigh_water": ("weigh", "batch"),
     "press_blocks": ("press", "batch"),
+    "press_rest": ("press", "batch"),
+    "press_more": ("press", "batch"),
     "cover_blocks": ("press", "batch"),
     "uncover_blocks": ("press", "batch"),
     "soak_blocks": ("break", "batch"),
@@ -73,8 +75,8 @@ def next_step(state: State, now: date, href: Href) -> dict[str, str]:
     return {"what": sentence("next_nothing", {}), "when": "", "href": ""}
 
 
-# A mix that waits loses strength by the minute: the batch furthest on comes first.
-_IN_HAND = ("press_blocks", "weigh_water", "weigh_stabiliser", "weigh_soil")
+# A mix that waits loses strength by the minute: the batch furthest on comes first. One that may be all pressed comes last.
+_IN_HAND = ("press_rest", "press_blocks", "weigh_water", "weigh_stabiliser", "weigh_soil", "press_more")
 
 
 def _has(kind: str, how_many: int = 1) -> Callable[[State], bool]:

@@ -23,6 +23,7 @@ KINDS = (
             moment("pressed_at", "Pressed at", hint="now if you leave it out"),
         ),
     ),
+    Kind("all_pressed", "No more blocks of a batch", "press", (ref("batch", "Batch", "batch", required=True),)),
     Kind(
         "spoiled",
         "Spoiled block",
@@ -61,5 +62,16 @@ KINDS = (
             date("on", "On"),
             text("note", "Note"),
         ),
+    ),
+    Kind(
+        "mark_lease",
+        "Marks set aside for a device",
+        "press",
+        (
+            text("device", "Device", required=True),
+            whole("first", "First number", required=True),
+            whole("last", "Last number", required=True),
+        ),
+        asked=False,
     ),
 )

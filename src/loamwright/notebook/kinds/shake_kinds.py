@@ -1,6 +1,6 @@
 """Kinds of Shake: jars, the moment each was set down, its readings; guesses."""
 
-from loamwright.notebook.fields import choice, moment, quantity, ref
+from loamwright.notebook.fields import choice, moment, quantity, ref, text
 from loamwright.notebook.kinds import Kind
 
 LAYERS = {
@@ -69,6 +69,17 @@ KINDS = (
                 },
                 required=True,
             ),
+        ),
+    ),
+    Kind(
+        "limits",
+        "Limits of the fines",
+        "shake",
+        (
+            ref("source", "Source", "source", required=True),
+            quantity("liquid_limit", "Liquid limit", "share", required=True, hint="from a laboratory report"),
+            quantity("plastic_limit", "Plastic limit", "share", hint="leave empty where no thread could be rolled"),
+            text("found_by", "Found by", hint="laboratory and number of its report"),
         ),
     ),
 )

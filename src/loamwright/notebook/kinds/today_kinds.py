@@ -1,6 +1,6 @@
 """Kinds of Today: the project itself, its brief, answers to questions, notes on clocks."""
 
-from loamwright.notebook.fields import choice, date, moment, number, quantity, ref, refs, text, whole
+from loamwright.notebook.fields import choice, date, moment, number, quantity, ref, refs, text, told, whole
 from loamwright.notebook.kinds import Kind
 
 BASIS = {"of_total_dry_mix": "share of the total dry mix", "of_dry_soil": "share of the dry soil"}
@@ -16,6 +16,10 @@ KINDS = (
             choice("mass_unit", "Masses in", {"kg": "kg", "lb": "lb"}),
             choice("length_unit", "Lengths in", {"mm": "mm", "in": "in"}),
             choice("pressure_unit", "Pressures and strengths in", {"MPa": "MPa", "psi": "psi", "kgf_cm2": "kgf/cm²"}),
+            choice("volume_unit", "Volumes in", {"l": "l", "gal": "gal", "ft3": "ft³"}),
+            choice("force_unit", "Loads in", {"kN": "kN", "kgf": "kgf", "lbf": "lbf"}),
+            choice("density_unit", "Densities in", {"kg_m3": "kg/m³", "kg_l": "kg/l", "lb_ft3": "lb/ft³"}),
+            choice("temperature_unit", "Temperatures in", {"degC": "°C", "degF": "°F"}),
             text("currency", "Money in", hint="such as EUR; any word you use"),
         ),
     ),
@@ -43,7 +47,7 @@ KINDS = (
             whole("n", "Number of blocks"),
             quantity("scatter", "Scatter to expect", "share", hint="coefficient of variation; 10 % if you do not know"),
             whole("blocks", "Blocks the work needs", hint="for bags and trips; spares included"),
-            quantity("block_mass", "One block of the work weighs, dry", "mass", hint="leave empty to take the trial blocks' own"),
+            quantity("block_mass", "One block of the work weighs, dry", "mass", hint="empty: the mould of your press"),
             text(
                 "other_cost",
                 "Labour, machine, water and cure of one block",
@@ -74,5 +78,21 @@ KINDS = (
             number("shift_minutes", "Minutes to add", required=True),
             date("noticed", "Noticed on"),
         ),
+    ),
+    # The picture itself is kept beside the entries under its SHA-256, which stands in "blob".
+    Kind(
+        "photo",
+        "Photo",
+        "today",
+        (ref("of", "Photo of", required=True), told("blob", "Picture"), text("note", "What it shows")),
+        asked=False,
+    ),
+    # A paper that was given out: what it said, and the root hash of all it stood on.
+    Kind(
+        "printed",
+        "Paper given out",
+        "today",
+        (text("paper", "Paper", required=True), ref("about", "About"), text("size", "On"), told("said", "What it said")),
+        asked=False,
     ),
 )

@@ -52,6 +52,7 @@ KINDS = (
             whole("plan_row", "Row of the plan"),
             quantity("soil_wanted", "Damp soil to weigh", "mass", required=True),
             quantity("water_wanted", "Moisture wanted", "share", hint="of the dry mix; from the water ladder, or 10 % to start"),
+            quantity("air_temperature", "Air temperature", "temperature", hint="above 30 °C cement may wait 30 min, not 60"),
             told("targets", "Targets as shown"),
         ),
     ),

@@ -22,7 +22,9 @@ MODULES = (
     "choose",
     "make",
     "papers",
+    "files",
     "shell",
+    "arriving",
 )
 
 

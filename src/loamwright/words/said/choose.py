@@ -26,7 +26,11 @@ SAID: Mapping[str, str] = {
     "pail_needed_for_price": "{name} is priced by the m³: weigh three struck pails of it first.",
     "trip_mass_missing": "What one trip of {name} carries is not written down.",
     "no_blocks_pressed": "No block of this mix is pressed, so what one weighs is not known.",
-    "trial_block_mass": "The trial block’s own mass: write what one block of the work weighs into the brief.",
+    "trial_block_mass": "The trial block’s own mass: write what one block of the work weighs into the brief, or name its press.",
+    "block_of_mould": "One block as {press} makes it, at the density of the trial.",
+    "block_of_brief": "One block as the brief says.",
+    "block_of_brief_differs": "The brief says {brief_kg} kg dry for one block, the mould of {press} makes {mould_kg} kg: one of "
+    "them is of another block. The brief’s counts until it is corrected.",
     "materials_only": "Soil and stabiliser only: no labour, machine, water or cure in it.",
     "cost_not_known": "Cost is left out of the order: it is not known for {mixes}.",
     "trips_not_known": "Trips are left out of the order: not known for {mixes}.",

@@ -31,6 +31,8 @@ SAID: Mapping[str, str] = {
     "mix_too_young_on": "Too early to judge: {stabiliser} shows itself from day {age_days} ({day}).",
     "blocks_screening": "{blocks} of its blocks were read for screening only: they help to choose and cannot meet a brief.",
     "blocks_dissolved": "{blocks} of its blocks fell apart in water and count as no strength at all.",
+    "pieces_pooled": "{whole} of its blocks were crushed whole, {halves} by their halves: together here, though a half is squatter "
+    "or slimmer than a whole block.",
     "one_batch_only": "All {blocks} blocks are of one batch.",
     "shapes_differ": "The blocks differ in shape (height over thickness {least} to {most}): a squat block reads stronger.",
     "chance_words": "If the mean seen is the true one, a lot passes {chances}.",

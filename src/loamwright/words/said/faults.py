@@ -45,6 +45,7 @@ SAID: Mapping[str, str] = {
     "not_a_notebook": "This file is a database, but not a notebook of Loamwright. Nothing was changed in it.",
     "notebook_unreadable": "The notebook {path} cannot be read or written: {reason}. Nothing was kept.",
     "notebook_full": "The disk is full: {path} could not grow ({reason}). Nothing of this was kept; free some space and keep it again.",
+    "notebook_read_only": "The notebook {path} may be read here, and not written. Nothing of this was kept; ask for the right to write to it and its folder, or copy it to a folder of your own.",
     "file_exists": "{path} is there already. Choose another name; nothing was overwritten.",
     "file_missing": "{path} is not there. Check the name.",
     "backup_damaged": "The copy {path} does not pass its check: {reason}. Keep the original and try another disk.",

@@ -49,6 +49,7 @@ SAID: Mapping[str, str] = {
     "scale_off": "The scale is {error_pct} % off against water; {tolerance_pct} % is allowed. Weigh nothing on it today.",
     "pail_off": "{source}: a struck pail is {error_pct} % off its recipe; {tolerance_pct} % is allowed. Weigh three again "
     "before the first batch.",
+    "morning_no_pan": "No pan of {names} this morning: the water counts on the newest pan test there was.",
     "morning_rain": "Rain since yesterday: test a pan of each pile, and again at noon.",
     "morning_hot": "Above 30 °C a mix may wait 30 min, and this batch takes {minutes} min to press: part it into {heaps} heaps "
     "before the stabiliser.",

@@ -43,6 +43,8 @@ SAID: Mapping[str, str] = {
     "screening_only": "Day {age} screens out the hopeless; a verdict waits for day {judging_age}.",
     # what is due
     "due_press_blocks": "Press the blocks of {name}",
+    "due_press_rest": "{n} of {wanted} pressed: press the rest of {name}",
+    "due_press_more": "{n} pressed so far: go on with {name}, or say that it is all pressed",
     "due_cover_blocks": "Cover the blocks and keep them damp for {least} days at least. {name}",
     "due_uncover_blocks": "Uncover to dry: {least} days damp are over, longer does no harm. {name}",
 }

@@ -10,6 +10,8 @@ SAID: Mapping[str, str] = {
     "why_swelling_questioned": "It stands {rise_pct} % above the dry mark, and loose soil moves 10 to 15 % by itself. "
     "If it swells, "
     "say so in its stop questions, and do not trust its clay from a jar.",
+    "limits_swapped": "The plastic limit, {plastic_pct} %, lies above the liquid limit, {liquid_pct} %.",
+    "why_limits_swapped": "It cannot be, so both are left out. Are the two swapped?",
     "jar_read_early": "The {layer} was read after {minutes} min; it is there after about {best_minutes} min.",
     "why_jar_read_early": "It counts as the top of all that had settled by then. If the time is a slip, correct it.",
     "jar_height_falls": "The settled soil fell from {before} mm to {after} mm.",
