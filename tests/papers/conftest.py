@@ -4,16 +4,26 @@ Fixtures
 --------
 bench : Bench
     `bench.state()`, `bench.keep(kind, **body)` (returns the id), `bench.batch`, `bench.blocks`.
+demo, drawn, setting
+    Papers of the demo project, drawn once a session, and of the small bench.
 """
 
 from dataclasses import dataclass, field
+from datetime import datetime, timedelta, timezone
 
 import pytest
 from starlette.testclient import TestClient
 from tests.trials import quantity
 
 from loamwright.engine.bench.marks import make_mark
+from loamwright.notebook.store import open_notebook
+from loamwright.papers import catalogue
+from loamwright.papers.pdf import pdf
+from loamwright.project.demo import load_demo
+from loamwright.project.desk import Desk
 from loamwright.web.app import create_app
+from loamwright.words.numbers import Shown
+from loamwright.words.sentences import sentence
 
 
 @dataclass
@@ -63,3 +73,49 @@ def bench(desk, project, hand):
 def client(desk, clock):
     with TestClient(create_app(desk, clock=clock), follow_redirects=False) as opened:
         yield opened
+
+
+NOON = datetime(2026, 6, 15, 12, 0, tzinfo=timezone(timedelta(hours=2)))
+
+
+@pytest.fixture(scope="session")
+def demo_desk(tmp_path_factory):
+    """The demo project, loaded as of a noon in June; tests of papers only read it."""
+    opened = open_notebook(tmp_path_factory.mktemp("demo") / "demo.notebook")
+    desk = Desk(opened)
+    load_demo(desk, NOON)
+    yield desk
+    opened.close()
+
+
+@pytest.fixture(scope="session")
+def demo(demo_desk):
+    """What papers of the demo project are made with."""
+    state = demo_desk.projects()[0]
+    return catalogue.setting(demo_desk.notebook, state, shown=Shown(), today=NOON.date(), by="Ines")
+
+
+@pytest.fixture(scope="session")
+def drawn(demo):
+    """`drawn(name, size)`: document and PDF of a paper of the demo about the newest thing it can be about, drawn once."""
+    kept = {}
+
+    def draw(name, size="a4", **more):
+        key = (name, size, *more.items())
+        if key not in kept:
+            made = catalogue.document(demo, name, about_of(demo, name), **more)
+            kept[key] = (made, pdf(made, size=size, missing=sentence("paper_signs_missing", {})))
+        return kept[key]
+
+    return draw
+
+
+def about_of(demo, name):
+    paper = catalogue.PAPERS[name]
+    return catalogue.things(demo.state, paper)[0].id if paper.needed else ""
+
+
+@pytest.fixture
+def setting(bench):
+    """What papers of the small bench are made with."""
+    return catalogue.setting(bench.desk.notebook, bench.state(), shown=Shown(), today=NOON.date(), by="MB")

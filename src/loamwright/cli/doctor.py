@@ -1,5 +1,6 @@
 """`loamwright doctor`: how the notebook is kept, and what in it needs care."""
 
+import os
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -28,11 +29,11 @@ def command(name: str) -> click.Command:
 def doctor(notebook: Path, as_json: bool) -> None:
     """Check the notebook file: SQLite, journal, integrity, and entries that need care. Nothing is changed.
 
-    The exit code is 1 if the file does not pass SQLite's own check.
+    The exit code is 1 if the file cannot be written here, or does not pass SQLite's own check.
     """
     found: dict[str, Any] = {"version": __version__, "python": sys.version.split()[0], **_sqlite(), "notebook": str(notebook)}
-    found["exists"] = notebook.exists()
-    if found["exists"]:
+    found |= _reach(notebook)
+    if found["exists"] and found["writable"]:
         desk = shared.open_desk(notebook)
         found |= _file(desk.notebook) | _entries(desk)
     if as_json:
@@ -40,8 +41,19 @@ def doctor(notebook: Path, as_json: bool) -> None:
     else:
         for line in _lines(found):
             click.echo(line)
-    if found.get("integrity", "ok") != "ok":
+    if found.get("integrity", "ok") != "ok" or not found["writable"]:
         raise click.exceptions.Exit(1)
+
+
+def _reach(notebook: Path) -> dict[str, bool]:
+    """Whether the file is there, and whether who asks may write it and beside it, as SQLite does."""
+    try:
+        notebook.stat()
+    except FileNotFoundError:
+        return {"exists": False, "writable": True}  # told when it is made
+    except OSError:  # a folder nobody may look into
+        return {"exists": True, "writable": False}
+    return {"exists": True, "writable": os.access(notebook, os.W_OK) and os.access(notebook.absolute().parent, os.W_OK | os.X_OK)}
 
 
 def _sqlite() -> dict[str, Any]:
@@ -101,6 +113,8 @@ def _lines(found: dict[str, Any]) -> list[str]:
     ]
     if not found["exists"]:
         return [*lines, "The notebook is not there yet; the first entry makes it."]
+    if not found["writable"]:
+        return [*lines, "It cannot be written here: the file or its folder is closed to you. Nothing more was checked."]
     lines += [
         f"Journal in the file: {found['journal']}",
         f"Integrity check: {found['integrity']}",
