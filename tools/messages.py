@@ -16,6 +16,7 @@ from babel.messages.catalog import Catalog
 from babel.messages.extract import extract
 from babel.messages.pofile import write_po
 
+from loamwright.web.phone_words import phone_texts
 from loamwright.words.asked_for import kind_texts
 from loamwright.words.cautions import CAUTIONS
 from loamwright.words.said import said
@@ -59,6 +60,8 @@ def of_tables() -> Found:
         yield text, key
     for text in kind_texts():
         yield text, "kinds"
+    for key, text in phone_texts().items():
+        yield text, key
 
 
 def name(path: Path) -> str:

@@ -153,9 +153,20 @@ def test_bags_are_reckoned_for_a_number_of_blocks_or_the_number_is_asked_again(c
 
 
 def test_a_morning_check_changes_the_water_to_start_with(client, home, recipe, yard):
-    """Stock at 5 %: 21.18 kg. The pan says 8 %: 9.972 kg, told to the half litre."""
+    """Stock at 5 %: 21.18 kg. Both pans say 8 %: 39.86 - 0.08 x 373.6 = 9.972 kg, told to the half litre."""
     assert re.search(r"Water to start 21 ", text(client.get(recipe)))
-    data = {"preset_recipe": recipe.split("/")[-1], "pan_wet": "540", "pan_wet_unit": "g", "pan_dry": "500", "pan_dry_unit": "g"}
+    form = client.get(f"{home}/write/morning_check", params={"preset_recipe": recipe.split("/")[-1]}).text
+    sent = dict(re.findall(r'name="(pails-[0-9]-source)" value="([^"]+)"', form))
+    assert len(sent) == 2
+    assert re.search(r'value="g" selected', form[form.index('name="pails-0-pan_wet"') :])  # pans are weighed in grams
+    data = {"preset_recipe": recipe.split("/")[-1], **sent}
+    for i in (0, 1):
+        data |= {
+            f"pails-{i}-pan_wet": "540",
+            f"pails-{i}-pan_wet_unit": "g",
+            f"pails-{i}-pan_dry": "500",
+            f"pails-{i}-pan_dry_unit": "g",
+        }
     data |= {"water_volume": "10", "water_volume_unit": "l", "water_mass": "9.6", "water_mass_unit": "kg", "weather": "rain"}
     assert client.post(f"{home}/write/morning_check", data=data).status_code == 303
     said = text(client.get(recipe))
@@ -185,3 +196,31 @@ def test_a_recipe_with_nonsense_is_sent_back(client, home, recipe, bench):
     page = client.post(f"{home}/make", data=data).headers["location"]
     assert client.get(page).status_code == 200
     assert client.get(f"{home}/today").status_code == 200
+
+
+def test_a_morning_typed_from_its_sheet_sets_the_water_of_the_day(client, home, recipe, bench):
+    """Pails of 20 l at 5 % show 30.82 and 24.52 kg with their tare of 1 kg; both pans at 8 % make 9.972 kg of water."""
+    about = recipe.split("/")[-1]
+    printed = text(client.get(f"{home}/sheet/morning/{about}"))
+    assert "30.82" in printed and "24.52" in printed
+    answer = client.get(f"{home}/grid/morning/{about}")
+    rows = dict.fromkeys(re.findall(r'name="([0-9a-f-]{36})\.gross"', answer.text))
+    assert len(rows) == 2
+    boxes = {"gross": "31.67", "pan_wet": "540", "pan_dry": "500"}
+    data = {f"{row}.{box}": value for row in rows for box, value in boxes.items()} | {
+        "all.water_volume": "10",
+        "all.water_mass": "9.98",
+    }
+    assert client.post(f"{home}/grid/morning/{about}", data=data).headers["location"].startswith(recipe)
+    assert len(bench.state.all("morning_check")) == 2
+    said = text(client.get(recipe))
+    assert re.search(r"Water to start 10.0 ", said)
+    assert "Scale against water: 0.0 % light" in said
+
+
+def test_the_recipe_prints_with_boxes_to_tick_and_is_not_typed_in(client, home, recipe):
+    about = recipe.split("/")[-1]
+    printed = text(client.get(f"{home}/sheet/recipe/{about}"))
+    for words in ("10 pails", "4 pails", "Half bags 1", "Batch 5"):
+        assert words in printed
+    assert "Type it in" not in printed

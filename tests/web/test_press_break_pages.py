@@ -138,3 +138,41 @@ def test_two_blocks_of_one_mark_are_both_offered(client, bench, home, batch):
     one, two = bench.block(batch, machine, 5), bench.block(batch, machine, 5)
     html = client.get(f"{home}/break/find?mark={make_mark(5)}").text
     assert one in html and two in html and "Which of these?" in html
+
+
+def test_a_tap_that_may_stay_unsaid_can_be_taken_back_and_a_correction_may_add(client, home, bench):
+    """A radio button cannot be unpressed: the last of its row says nothing. A reading left out at first is added, not mistyped."""
+    batch, machine = bench.weighed_batch(), bench.press()
+    block = bench.block(batch, machine, 1, surface="shiny")
+    form = client.get(f"{home}/correct/{block}").text
+    assert re.search(r'name="surface" value="shiny" checked', form)
+    assert re.search(r'name="surface" value=""> <span>not said</span>', form)
+    assert "added later" in form
+    sent = {
+        "batch": batch,
+        "mark": "19",
+        "green_mass": "2.2",
+        "green_mass_unit": "kg",
+        "height": "100",
+        "height_unit": "mm",
+        "surface": "",
+    }
+    kept = client.post(f"{home}/correct/{block}", data={**sent, "reason": "added later"})
+    assert kept.status_code == 303
+    assert "surface" not in bench.state.fact(block, "block").values
+    assert "added later" in client.get(f"{home}/entry/{block}").text
+
+
+def test_three_of_a_batch_pressed_are_said_and_one_tap_ends_it(client, home, bench):
+    batch, machine = bench.weighed_batch(), bench.press()
+    for counter in (1, 2, 3):
+        bench.block(batch, machine, counter)
+    page = f"{home}/press/batch/{batch}"
+    assert "3 pressed" in client.get(page).text
+    assert "All pressed: no more of this batch" in client.get(page).text
+    assert "3 pressed so far" in client.get(f"{home}/today").text
+    assert client.post(f"{page}/all", data={}).status_code == 303
+    said = client.get(page).text
+    assert "All pressed: 3 pressed" in said
+    assert "no more of this batch" not in said
+    assert "pressed so far" not in client.get(f"{home}/today").text

@@ -14,14 +14,17 @@ def back_up(source: Path, target: Path) -> Path:
     Raises
     ------
     InputError
-        "file_exists" where the target is there already, "file_missing" where the source is not,
-        "notebook_unreadable" where the source is no database, "backup_damaged" where the copy does not pass SQLite's own
-        check. A copy that failed is not left behind.
+        "file_exists" where the target is there already, "file_missing" where the source is not, "file_not_written" where the
+        target cannot be made, "notebook_unreadable" where the source is no database, "backup_damaged" where the copy does not
+        pass SQLite's own check. A copy that failed is not left behind.
     """
-    if target.exists():
-        raise InputError("file_exists", path=str(target))
-    if not source.exists():
-        raise InputError("file_missing", path=str(source))
+    try:
+        source.stat()
+    except FileNotFoundError:
+        raise InputError("file_missing", path=str(source)) from None
+    except OSError as fault:
+        raise InputError("notebook_unreadable", path=str(source), reason=fault.strerror or str(fault)) from fault
+    _make(target)
     module = sqlite_module()
     try:
         with closing(module.connect(str(source))) as old, closing(module.connect(str(target))) as new:
@@ -34,6 +37,16 @@ def back_up(source: Path, target: Path) -> Path:
         target.unlink()
         raise InputError("backup_damaged", path=str(target), reason=verdict)
     return target
+
+
+def _make(target: Path) -> None:
+    """An empty new file, so that a folder that takes none is told as that and not as a fault of the notebook."""
+    try:
+        target.touch(exist_ok=False)
+    except FileExistsError:
+        raise InputError("file_exists", path=str(target)) from None
+    except OSError as fault:
+        raise InputError("file_not_written", path=str(target), reason=fault.strerror or str(fault)) from fault
 
 
 def back_up_before(source: Path, number: str) -> Path:

@@ -1,6 +1,7 @@
 """One open file that holds a project whole: entries, blobs, and a root hash; taking such a file in is all or nothing."""
 
 import io
+import itertools
 import json
 import lzma
 import re
@@ -8,7 +9,7 @@ import struct
 import zipfile
 import zlib
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -20,7 +21,12 @@ from loamwright.notebook.store import Notebook, Receipt, append, read_blob, read
 from loamwright.notebook.versions import versions_of
 
 FORMAT = "loamwright project 1"
-MOST_BYTES = 512 * 1024 * 1024
+MOST_BYTES = 512 * 1024 * 1024  # of all of it, unpacked
+MOST_LINE = 4 * 1024 * 1024
+MOST_ENTRIES = 200_000
+MOST_BLOB = 64 * 1024 * 1024
+_PARTS = ("manifest.json", "entries.jsonl")
+_BLOB_NAME = re.compile(r"blobs/[0-9a-f]{64}")
 _STILL = (1980, 1, 1, 0, 0, 0)
 _ANY_ID = re.compile(r"[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}")
 # What a damaged or foreign zip makes its readers raise; a lock with a password is a RuntimeError, deep nesting too.
@@ -139,13 +145,12 @@ def read_file(data: bytes) -> Contents:
     InputError
         "file_not_whole" with the reason: cut short, changed, or not a project file.
     """
-    manifest, lines, blobs = _unpack(data)
-    if manifest["format"] != FORMAT:
-        raise InputError("file_not_whole", reason=f"its format is {manifest['format']!r}")
     try:
-        entries = tuple(read_envelope(line) for line in lines)
+        manifest, entries, blobs = _unpack(data)
     except InputError as fault:
         raise InputError("file_not_whole", reason=str(fault.values.get("reason", fault))) from fault
+    except _DAMAGE as fault:
+        raise InputError("file_not_whole", reason=str(fault) or type(fault).__name__) from fault
     project = str(manifest["project"])
     marks = {digest(blob) for blob in blobs}
     root = root_hash({(entry.id, entry.hash) for entry in entries}, marks)
@@ -156,25 +161,65 @@ def read_file(data: bytes) -> Contents:
     return Contents(project, entries, blobs, root)
 
 
-def _unpack(data: bytes) -> tuple[dict[str, Any], list[str], tuple[bytes, ...]]:
-    """Manifest, lines and blobs of a zip; nothing in them is checked yet but that they are there."""
-    try:
-        with zipfile.ZipFile(io.BytesIO(data)) as archive:
-            if sum(info.file_size for info in archive.infolist()) > MOST_BYTES:
-                raise InputError("file_not_whole", reason=f"it unpacks to more than {MOST_BYTES // 1024**2} MB")
-            manifest = json.loads(archive.read("manifest.json"))
-            if not isinstance(manifest, dict) or not {"format", "project", "root", "entries", "blobs"} <= manifest.keys():
-                raise InputError("file_not_whole", reason="its manifest lacks something")
-            # Only a line feed ends a line: texts may hold other line separators as they are.
-            lines = archive.read("entries.jsonl").decode("utf-8").split("\n")
-            if lines.pop():
-                raise InputError("file_not_whole", reason="its last line has no end")
-            blobs = tuple(archive.read(f"blobs/{mark}") for mark in manifest["blobs"])
-    except InputError:
-        raise
-    except _DAMAGE as fault:
-        raise InputError("file_not_whole", reason=str(fault) or type(fault).__name__) from fault
-    return manifest, lines, blobs
+def _unpack(data: bytes) -> tuple[dict[str, Any], tuple[Entry, ...], tuple[bytes, ...]]:
+    """Manifest, entries and blobs of a zip, read piece by piece so that one made to burst is refused before it does."""
+    if len(data) > MOST_BYTES:
+        raise _not_ours(f"it is larger than {MOST_BYTES // 1024**2} MB")
+    with zipfile.ZipFile(io.BytesIO(data)) as archive:
+        _check_listing(archive.infolist())
+        manifest = _manifest_of(_read(archive, "manifest.json", MOST_LINE))
+        if manifest["format"] != FORMAT:
+            raise _not_ours(f"its format is {str(manifest['format'])[:80]!r}")
+        entries = tuple(read_envelope(line) for line in _lines(archive))
+        blobs = tuple(_read(archive, f"blobs/{mark}", MOST_BLOB) for mark in manifest["blobs"])
+    return manifest, entries, blobs
+
+
+def _not_ours(reason: str) -> InputError:
+    return InputError("file_not_whole", reason=reason)
+
+
+def _check_listing(members: Sequence[zipfile.ZipInfo]) -> None:
+    """Whether a zip holds what a project file holds, each once, and no more than fits."""
+    names = [info.filename for info in members]
+    strange = next((name for name in names if name not in _PARTS and not _BLOB_NAME.fullmatch(name)), None)
+    if strange is not None:
+        raise _not_ours(f"it holds a file that is not of a project, {strange[:80]!r}")
+    if len(set(names)) < len(names):
+        raise _not_ours("it holds a file twice")
+    if sum(info.file_size for info in members) > MOST_BYTES:
+        raise _not_ours(f"it unpacks to more than {MOST_BYTES // 1024**2} MB")
+    if any(info.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED) for info in members):
+        raise _not_ours("it is packed in another way than project files are")  # and may unpack without a bound
+
+
+def _read(archive: zipfile.ZipFile, name: str, most: int) -> bytes:
+    if archive.getinfo(name).file_size > most:
+        raise _not_ours(f"{name} is larger than {most // 1024**2} MB")
+    return archive.read(name)
+
+
+def _manifest_of(data: bytes) -> dict[str, Any]:
+    manifest = json.loads(data)
+    if not isinstance(manifest, dict) or not {"format", "project", "root", "entries", "blobs"} <= manifest.keys():
+        raise _not_ours("its manifest lacks something")
+    return manifest
+
+
+def _lines(archive: zipfile.ZipFile) -> Iterator[str]:
+    """Lines of the entries, one at a time. Only a line feed ends one: texts may hold other line separators as they are."""
+    with archive.open("entries.jsonl") as file:
+        for count in itertools.count(1):
+            line = file.readline(MOST_LINE + 1)
+            if not line:
+                return
+            if len(line) > MOST_LINE:
+                raise _not_ours(f"one of its lines is longer than {MOST_LINE // 1024**2} MB")
+            if not line.endswith(b"\n"):
+                raise _not_ours("its last line has no end")
+            if count > MOST_ENTRIES:
+                raise _not_ours(f"it holds more than {MOST_ENTRIES:,} entries")
+            yield line[:-1].decode("utf-8")
 
 
 def take_in(notebook: Notebook, data: bytes) -> tuple[Contents, Receipt]:

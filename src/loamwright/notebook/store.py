@@ -53,7 +53,7 @@ def open_notebook(target: str | Path) -> Notebook:
     Raises
     ------
     InputError
-        "not_a_notebook", "notebook_newer", or "notebook_unreadable" with the reason.
+        "not_a_notebook", "notebook_newer", "notebook_read_only", or "notebook_unreadable" with the reason.
 
     Examples
     --------
@@ -87,6 +87,10 @@ def _make_folder(path: Path) -> None:
         raise InputError("notebook_unreadable", path=str(path), reason=str(fault)) from fault
 
 
+# What SQLite says, in part, and our code for it.
+_REASONS = {"is full": "notebook_full", "No space left": "notebook_full", "readonly database": "notebook_read_only"}
+
+
 @contextmanager
 def _speaking(target: str) -> Iterator[None]:
     """A fault of the database as one of ours: nothing was kept."""
@@ -94,8 +98,8 @@ def _speaking(target: str) -> Iterator[None]:
         yield
     except sa.exc.DatabaseError as fault:
         reason = str(fault.orig)
-        full = "is full" in reason or "No space left" in reason
-        raise InputError("notebook_full" if full else "notebook_unreadable", path=target, reason=reason) from fault
+        code = next((code for words, code in _REASONS.items() if words in reason), "notebook_unreadable")
+        raise InputError(code, path=target, reason=reason) from fault
 
 
 def _path(target: str | Path) -> Path | None:
@@ -130,7 +134,7 @@ def append(
     Raises
     ------
     InputError
-        "notebook_full" or "notebook_unreadable": nothing was kept.
+        "notebook_full", "notebook_read_only" or "notebook_unreadable": nothing was kept.
     """
     marked = [(entry, line, digest(line)) for entry, line in ((each, each.envelope) for each in entries)]
     kept: list[str] = []

@@ -6,7 +6,7 @@ from typing import Any
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
-from fastapi.responses import HTMLResponse, Response
+from fastapi.responses import HTMLResponse, JSONResponse, Response
 from fastapi.staticfiles import StaticFiles
 from starlette.exceptions import HTTPException
 
@@ -15,7 +15,9 @@ from loamwright.errors import InputError
 from loamwright.notebook.entry import local_now
 from loamwright.project.desk import Desk
 from loamwright.web import keeping
+from loamwright.web import lan as lan
 from loamwright.web.forms import typed_again
+from loamwright.web.openapi import ADDRESS, document
 from loamwright.web.pages import routers
 from loamwright.web.render import plain_page, raw_form, static_folder
 from loamwright.web.safety import guard
@@ -41,7 +43,7 @@ def create_app(
     app.middleware("http")(tongue(app.state.tongues))
     app.middleware("http")(guard(hosts))
     app.mount("/static", StaticFiles(directory=static_folder()), name="static")
-    for router in (*routers(), keeping.router):
+    for router in (*routers(), keeping.router, lan.router):
         app.include_router(router)
     app.add_exception_handler(InputError, _fault_page)
     app.add_exception_handler(HTTPException, _no_page)
@@ -51,6 +53,10 @@ def create_app(
     def ready() -> dict[str, str]:
         return {"ready": "yes", "version": __version__}
 
+    @app.get(ADDRESS, include_in_schema=False)
+    def described() -> JSONResponse:
+        return JSONResponse(document(app))
+
     @app.get("/look")
     def look() -> HTMLResponse:
         return plain_page("look.html")
@@ -58,7 +64,9 @@ def create_app(
     return app
 
 
-NOT_HERE = ("not_found", "unknown_kind")
+# Faults that are not of what was typed.
+OUR_OWN = {"notebook_full": 507, "notebook_read_only": 503, "notebook_unreadable": 503}
+NOT_HERE = ("not_found", "unknown_kind", "no_such_paper")
 
 
 async def _fault_page(request: Request, fault: Exception) -> Response:
@@ -66,7 +74,7 @@ async def _fault_page(request: Request, fault: Exception) -> Response:
     assert isinstance(fault, InputError)
     parts = request.url.path.split("/")
     back = "/".join(parts[:3]) + "/today" if len(parts) > 3 and parts[1] == "p" and parts[3] != "today" else "/"
-    status = 404 if fault.code in NOT_HERE else 507 if fault.code == "notebook_full" else 422
+    status = 404 if fault.code in NOT_HERE else OUR_OWN.get(fault.code, 422)
     typed = await _typed(request) if request.method == "POST" else []
     look = f"{'/'.join(parts[:3])}/entry/{fault.values['id']}" if fault.code == "not_understood" and len(parts) > 3 else ""
     return plain_page(

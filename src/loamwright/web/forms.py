@@ -9,40 +9,15 @@ from loamwright.notebook.fields import CONTAINER, Field, first_text
 from loamwright.notebook.kinds import Kind
 from loamwright.project.state import State
 from loamwright.units import all_units, units_of
+from loamwright.words.asked_first import FEW, FIRST, SELDOM_UNITS, SOLE, usual_unit
 from loamwright.words.asked_for import kinds_said
+from loamwright.words.language import tr
 from loamwright.words.numbers import Shown
 from loamwright.words.sentences import of_fault
 from loamwright.words.showing import name_of
 
 Raw = Mapping[str, Sequence[str]]
-# Fields a form asks first although they may stay empty; other optional ones stand folded below.
-FIRST: Mapping[str, tuple[str, ...]] = {
-    "project": ("mass_unit", "length_unit", "pressure_unit"),
-    "source": ("material",),
-    "stabiliser": ("bag_mass", "bag_date"),
-    "container": ("volume", "tare"),
-    "press": ("block_height", "bore", "gauge_wanted"),
-    "rig": ("ram_bore", "lever_ratio", "lever_own"),
-    "pan_test": ("pan",),
-    "jar": ("temperature",),
-    "mix": ("stabiliser",),
-    "ladder_block": ("press", "look", "ejects", "squeeze", "poke"),
-    "brief": ("by", "mean_least", "each_least", "condition", "soak_least", "age_days", "n"),
-    "cure_step": ("coldest", "hottest"),
-    "proving_batch": ("tally_exact", "blocks", "masses", "heights", "soaked", "whole_after_soak"),
-    "morning_check": ("container", "water_volume", "water_mass", "pails", "pan_wet", "pan_dry", "weather"),
-    "crush": ("rig", "gauge", "load", "bucket"),
-    "bend": ("rig", "gauge", "load", "bucket"),
-}
-FEW = 1  # as few fields as this are not worth a fold
-_SOLE = ("press", "rig", "scale")  # the only one there is, is the one meant
-_USUAL_UNITS: Mapping[tuple[str, str], str] = {
-    ("pan_test", "mass"): "g",
-    ("brief", "duration"): "h",
-    ("crush", "duration"): "h",
-    ("bend", "duration"): "h",
-}
-_SELDOM = {"fraction": (), "km": ("distance",), "mi": ("distance",), "t": ("trip_mass",)}  # units offered for these fields alone
+PANS = ("pan_wet", "pan_dry")  # weighed on the small scale, whatever else the form asks
 _PIECE = {"quantity": "number", "quantities": "numbers", "ref": "choice", "refs": "several", "moment": "moment"}
 
 
@@ -62,11 +37,8 @@ def form_fields(
     for each in kind.fields:
         if each.kind == "told" or each.name in (preset or {}) or (only is not None and each.name not in only):
             continue
-        usual = _USUAL_UNITS.get((kind.name, each.quantity), "")
-        if usual == "g" and shown.unit("mass").key != "kg":
-            usual = ""
-        pieces = _field(state, each, shown, raw or {}, faults or {}, usual)
-        sole = each.name in _SOLE or (kind.name == "mix" and each.name == "stabiliser")
+        pieces = _field(state, each, shown, raw or {}, faults or {}, usual_unit(kind.name, each.quantity, shown))
+        sole = each.name in SOLE or (kind.name == "mix" and each.name == "stabiliser")
         if fresh and sole and len(pieces[0]["options"]) == 1:
             pieces[0]["value"] = pieces[0]["options"][0][0]
         if each.kind == "ref" and not each.required:
@@ -112,10 +84,11 @@ def _field(
         piece["unit_options"] = [
             (key, label)
             for key, label in unit_options(state, each.quantity)
-            if key == piece["unit"] or each.name in _SELDOM.get(key, (each.name,))
+            if key == piece["unit"] or each.name in SELDOM_UNITS.get(key, (each.name,))
         ]
     elif each.kind == "choice":
-        piece["options"] = list(each.options.items())
+        # A tap on one of several can be taken back only by another tap.
+        piece["options"] = [*each.options.items(), *([] if each.required else [("", tr("not said"))])]
     elif each.kind in ("ref", "refs"):
         piece["options"] = ref_options(state, each)
         piece["of"] = each.of[0] if each.of else ""
@@ -149,7 +122,8 @@ def _rows(state: State, each: Field, shown: Shown, raw: Raw, faults: Mapping[str
             name = f"{each.name}-{index}-{sub.name}"
             inner = Field(name, f"{label}: {sub.label.lower()}", sub.kind, False, sub.hint, sub.quantity, sub.options)
             typed = {f"{name}{tail}": raw[f"{was}{sub.name}{tail}"] for tail in ("", "_unit") if f"{was}{sub.name}{tail}" in raw}
-            found.extend(_field(state, inner, shown, typed, {}))
+            usual = usual_unit("pan_test", "mass", shown) if sub.name in PANS else ""
+            found.extend(_field(state, inner, shown, typed, {}, usual))
         found.append({"kind": "hidden", "name": f"{each.name}-{index}-{refs[0].name}", "value": entity})
     if found and each.name in faults:
         found[0]["error"] = of_fault(faults[each.name])

@@ -13,11 +13,12 @@ from loamwright.notebook.fields import first_text, parse
 from loamwright.notebook.kinds import Kind
 from loamwright.project import telling
 from loamwright.web.forms import first_and_more, form_fields, raw_of_body
-from loamwright.web.render import At, form_id, page, raw_form
 from loamwright.web.photos import photos_of, picture_of
+from loamwright.web.render import At, form_id, page, raw_form
 from loamwright.web.request import at_project
 from loamwright.words.asked_for import kind_said
 from loamwright.words.cautions import cautions_for
+from loamwright.words.contested import live_versions
 from loamwright.words.language import later, tr
 from loamwright.words.showing import entry_line, entry_words, name_of
 
@@ -31,8 +32,10 @@ OWN_PAGES: Mapping[str, tuple[str, ...]] = {
     "plan": ("weigh", "plan"),
     "choice": ("choose",),
     "recipe": ("make",),
+    "printed": ("papers",),
 }
 REASONS = [later("typing slip"), later("read wrong"), later("added later"), later("other")]
+SETTLED = later("chosen of two")
 
 
 def back_to(at: At, wanted: str, verb: str) -> str:
@@ -100,6 +103,7 @@ def show_form(at: At, kind: Kind, *, raw: Raw, faults: Mapping[str, InputError],
         entry_id=first_text(raw, "entry_id") or new_id(),
         back=first_text(raw, "back"),
         correcting=correcting,
+        heads=_heads(at, correcting) if correcting else (),
         reasons=[(reason, tr(reason)) for reason in REASONS],
         faults=len(faults),
         cautions=cautions_for(kind.name),
@@ -177,8 +181,8 @@ def history(at: Here, entry: str) -> Response:
         lines=lines,
         root=root,
         known=_known(kind_name),
-        words=[] if fact is None else entry_words(at.state, fact),
-        contested=len(heads) > 1,
+        words=[] if fact is None else entry_words(at.state, fact, whole=True),
+        contested=[{"label": words, "name": "settle", "value": head} for head, words in live_versions(at.state, root)],
         photos=photos_of(at, root),
         picture=picture_of(at, fact),
     )
@@ -219,7 +223,7 @@ async def keep_correction(request: Request, at: Here, entry: str) -> Response:
     parsed = parse(kind.fields, raw)
     if parsed.faults:
         return show_form(at, kind, raw=raw, faults=parsed.faults, correcting=entry)
-    heads = tuple(head.id for head in at.state.versions.heads(at.state.versions.entity(entry))) or (entry,)
+    heads = _heads(at, entry)
     kept = at.desk.entry(
         kind.name,
         {**_told_parts(kind, old.body), **parsed.body},
@@ -231,6 +235,11 @@ async def keep_correction(request: Request, at: Here, entry: str) -> Response:
     )
     at.desk.keep([kept])
     return RedirectResponse(with_kept(back_to(at, first_text(raw, "back"), kind.verb), kept.id), 303)
+
+
+def _heads(at: At, entry: str) -> tuple[str, ...]:
+    """Every live version of the entity an entry belongs to: what a correction replaces."""
+    return tuple(head.id for head in at.state.versions.heads(at.state.versions.entity(entry))) or (entry,)
 
 
 def _told_parts(kind: Kind, body: Mapping[str, Any]) -> dict[str, Any]:
@@ -257,7 +266,15 @@ async def undo(request: Request, at: Here, entry: str) -> Response:
 
 @router.post("/answer")
 async def answer(request: Request, at: Here) -> Response:
-    """Answer a question: it stands, or it is left out."""
+    """Answer a question: it stands, or it is left out; or of two live versions, which one counts. Sent twice, it answers once."""
     raw = raw_form((await request.form()).multi_items())
+    if chosen := first_text(raw, "settle"):
+        settled_id = form_id(raw)
+        # By the state as of now: the same tap sent twice may have been answered since this request began.
+        if settled_id is None or settled_id not in at.desk.state(at.project).versions.entries:
+            settled = at.desk.settle(at.project, chosen, at.hand, entry_id=settled_id)
+            at.desk.keep([settled])
+            settled_id = settled.id
+        return RedirectResponse(with_kept(back_to(at, first_text(raw, "back"), "today"), settled_id), 303)
     entry = keep_one(at, "answer", tapped(kind_said("answer"), raw), raw)
     return RedirectResponse(with_kept(back_to(at, first_text(raw, "back"), "today"), entry.id), 303)

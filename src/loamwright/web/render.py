@@ -9,6 +9,7 @@ from typing import Any
 import jinja2
 from fastapi import Request
 from fastapi.responses import HTMLResponse
+from markupsafe import Markup, escape
 
 from loamwright.notebook.entry import is_id
 from loamwright.notebook.kinds import VERBS
@@ -18,6 +19,7 @@ from loamwright.project.state import State
 from loamwright.words.duties import next_step, waiting_words
 from loamwright.words.language import later, now, tr, trn
 from loamwright.words.numbers import Shown
+from loamwright.words.safe_texts import LINE, presentable
 from loamwright.words.showing import entry_line, name_of, working_words
 
 VERB_LABELS: Mapping[str, str] = {
@@ -32,6 +34,11 @@ VERB_LABELS: Mapping[str, str] = {
 }
 
 
+def _among_others(value: Any) -> Any:
+    """A text as it may stand on a page: overlong ones shortened. What a person shall read or send again passes "whole"."""
+    return presentable(value, LINE) if isinstance(value, str) and not isinstance(value, Markup) else value
+
+
 @cache
 def environment() -> jinja2.Environment:
     """The templates; every value is escaped."""
@@ -39,9 +46,11 @@ def environment() -> jinja2.Environment:
         loader=jinja2.FileSystemLoader(str(resources.files("loamwright.web").joinpath("templates"))),
         autoescape=True,
         undefined=jinja2.Undefined,
+        finalize=_among_others,
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    made.filters["whole"] = escape
     made.globals.update(_=tr, _n=trn, language=now)
     return made
 

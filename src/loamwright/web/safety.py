@@ -6,9 +6,11 @@ from urllib.parse import urlsplit
 from fastapi import Request, Response
 from fastapi.responses import PlainTextResponse
 
+from loamwright.web.offline import VERSION_HEADER, version
+
 HEADERS = {
-    "Content-Security-Policy": "default-src 'self'; img-src 'self' data:; style-src 'self'; frame-ancestors 'none'; "
-    "base-uri 'none'; form-action 'self'",
+    "Content-Security-Policy": "default-src 'self'; img-src 'self' data: blob:; style-src 'self'; worker-src 'self'; "
+    "manifest-src 'self'; connect-src 'self'; frame-ancestors 'none'; base-uri 'none'; form-action 'self'",
     "X-Content-Type-Options": "nosniff",
     "Referrer-Policy": "same-origin",
     "Cross-Origin-Opener-Policy": "same-origin",
@@ -44,6 +46,7 @@ def guard(allowed: frozenset[str]) -> Callable[[Request, Next], Awaitable[Respon
         response = await following(request)
         for name, value in HEADERS.items():
             response.headers.setdefault(name, value)
+        response.headers[VERSION_HEADER] = version()
         return response
 
     return stand

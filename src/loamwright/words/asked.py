@@ -13,7 +13,9 @@ def question_words(state: State, each: Question) -> str:
     names = ", ".join(name_of(state, entity) for entity in about)
     said = sentence(each.code, {"names": names, **each.values})
     own = [names, *(str(each.values[key]) for key in ("mark", "source", "name") if each.values.get(key))]
-    if each.grade != "impossible" or not about or any(name and name in said for name in own):
+    known = all(state.find(entity) is not None for entity in about)
+    wanted = each.grade == "impossible" or (each.code == "contested" and known)
+    if not wanted or not about or any(name and name in said for name in own):
         return said
     return f"{', '.join(thing(state, entity) for entity in about)}: {said}"
 

@@ -40,7 +40,7 @@ _ENGINE_QUANTITY: Mapping[str, str] = {
 _DIGITS: Mapping[str, int] = {
     "kg": 2, "g": 0, "t": 2, "lb": 2, "oz": 1, "mm": 0, "cm": 1, "m": 2, "km": 1, "in": 2, "ft": 2, "mi": 1,
     "MPa": 2, "kPa": 0, "psi": 0, "bar": 0, "kgf_cm2": 1, "kN": 1, "N": 0, "lbf": 0, "kgf": 0, "l": 1, "gal": 1,
-    "kg_m3": 0, "lb_ft3": 1, "pct": 1, "degC": 0, "degF": 0, "min": 0, "per_h": 0,
+    "kg_m3": 0, "kg_l": 3, "lb_ft3": 1, "ft3": 2, "pct": 1, "degC": 0, "degF": 0, "min": 0, "per_h": 0,
 }  # fmt: skip
 
 
@@ -85,8 +85,13 @@ class Shown:
         return with_unit(ends, chosen.label)
 
 
+def digits_of(unit: units.Unit) -> int:
+    """Decimals a unit is shown with."""
+    return _DIGITS.get(unit.key, 2)
+
+
 def _digits(chosen: units.Unit, digits: int | None) -> int:
-    return _DIGITS.get(chosen.key, 2) if digits is None else digits
+    return digits_of(chosen) if digits is None else digits
 
 
 def number(value: float, digits: int) -> str:

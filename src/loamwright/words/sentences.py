@@ -6,6 +6,7 @@ from datetime import date
 from loamwright.errors import InputError, Note
 from loamwright.words.language import tr
 from loamwright.words.numbers import day
+from loamwright.words.safe_texts import VALUE, presentable
 from loamwright.words.said import said
 
 # Values a person typed, named or must type again: their underscores are their own.
@@ -17,6 +18,10 @@ AS_WRITTEN = {
 
 # Ratios that nobody measures to four digits; shares in per cent are said to three as well.
 THREE_DIGITS = {"span_to_thickness", "height_to_thickness"}
+
+
+# Lists that the program makes: all of it is wanted, and each name in it is short already.
+LISTS = {"allowed", "fitting", "known", "missing", "there"}
 
 
 class _Values(dict[str, str]):
@@ -50,6 +55,7 @@ def _put_in(name: str, value: object) -> str:
     if isinstance(value, float) and (name in THREE_DIGITS or name.endswith("_pct")):
         return f"{value:.3g}"
     if isinstance(value, str):
+        value = value if name in LISTS else presentable(value, VALUE)
         return value if name in AS_WRITTEN else tr(plain(value))
     return plain(value)
 

@@ -9,9 +9,12 @@ from loamwright.notebook.fields import Amount, Field
 from loamwright.project.finding import Finding, Line, working
 from loamwright.project.state import Fact, State
 from loamwright.words.asked_for import kinds_said
-from loamwright.words.language import tr
+from loamwright.words.language import now, tr
 from loamwright.words.numbers import Shown, percent, typed
+from loamwright.words.safe_texts import NAME, VALUE, closed, presentable
 from loamwright.words.sentences import of_note, plain
+
+CHOSEN = ("mass", "length", "pressure", "volume", "force", "density", "temperature")  # a project says in which unit it sees each
 
 
 def shown_units(state: State) -> Shown:
@@ -19,7 +22,7 @@ def shown_units(state: State) -> Shown:
     fact = state.find(state.project, "project")
     if fact is None or fact.fault is not None:
         return Shown()
-    chosen = {quantity: fact.get(f"{quantity}_unit") for quantity in ("mass", "length", "pressure")}
+    chosen = {quantity: fact.get(f"{quantity}_unit") for quantity in CHOSEN}
     return Shown({quantity: unit for quantity, unit in chosen.items() if unit})
 
 
@@ -31,7 +34,7 @@ def name_of(state: State, entity: str, *of: str) -> str:
     fact = state.find(entity)
     if fact is None or (of and fact.kind not in of):
         return tr("something not here")
-    return _name_of_fact(state, fact)
+    return presentable(_name_of_fact(state, fact), NAME)
 
 
 def _name_of_fact(state: State, fact: Fact) -> str:
@@ -72,6 +75,12 @@ def batch_number(state: State, fact: Fact) -> int:
     return [each.id for each in state.everything("batch")].index(fact.id) + 1
 
 
+def photo_name(state: State, fact: Fact) -> str:
+    """A photo by what it shows; one of another photo would end in a circle."""
+    shown = state.find(fact["of"])
+    return tr("Photo") if shown is None or shown.kind == "photo" else tr("Photo of {what}", what=_name_of_fact(state, shown))
+
+
 def recipe_name(state: State, fact: Fact) -> str:
     """A recipe by its number in the project and its mix."""
     number = [each.id for each in state.everything("recipe")].index(fact.id) + 1
@@ -94,15 +103,22 @@ _NAMES: Mapping[str, Callable[[State, Fact], str]] = {
         "{jar}, after {time}", jar=name_of(state, fact["jar"], "jar"), time=typed(fact["after"])
     ),
     "guess": lambda state, fact: tr("Guess of {source}", source=name_of(state, fact["source"], "source")),
+    "limits": lambda state, fact: tr("Limits of {source}", source=name_of(state, fact["source"], "source")),
     "plan": lambda state, fact: tr("Plan, {size}", size=tr(fact["size"])),
     "ladder_block": lambda state, fact: tr("Ladder block of {blend}", blend=name_of(state, fact["blend"], "blend")),
     "recipe": lambda state, fact: recipe_name(state, fact),
+    "photo": lambda state, fact: photo_name(state, fact),
     "proving_batch": lambda state, fact: tr("Proving batch of {recipe}", recipe=name_of(state, fact["recipe"], "recipe")),
 }
 
 
-def value_words(state: State, each: Field, value: Any) -> str:
-    """One value of a body in words."""
+def value_words(state: State, each: Field, value: Any, *, whole: bool = False) -> str:
+    """One value of a body in words; an overlong text is shortened unless all of it is wanted."""
+    words = _value_words(state, each, value)
+    return closed(words) if whole else presentable(words, VALUE)
+
+
+def _value_words(state: State, each: Field, value: Any) -> str:
     if isinstance(value, Amount):
         return f"{typed(value)} × {name_of(state, value.container)}" if value.container else typed(value)
     match each.kind:
@@ -125,16 +141,21 @@ def value_words(state: State, each: Field, value: Any) -> str:
     return str(value)
 
 
-def entry_words(state: State, fact: Fact) -> list[tuple[str, str]]:
-    """Label and value of each field of a fact, in the order of its kind."""
+def entry_words(state: State, fact: Fact, *, whole: bool = False) -> list[tuple[str, str]]:
+    """Label and value of each field of a fact, in the order of its kind; `whole` for the page where all of it stands."""
     kind = kinds_said().get(fact.kind)
     if kind is None:
         return []
-    return [(each.label, value_words(state, each, fact.values[each.name])) for each in kind.fields if each.name in fact.values]
+    known = [each for each in kind.fields if each.name in fact.values and each.name != "blob"]  # a picture is seen, not said
+    return [(each.label, value_words(state, each, fact.values[each.name], whole=whole)) for each in known]
 
 
 def entry_line(state: State, entry_id: str, shown: Shown) -> str:
     """One line for an entry: its kind and what it says."""
+    return state.memo(("entry_line", entry_id, now().code), lambda: _entry_line(state, entry_id))
+
+
+def _entry_line(state: State, entry_id: str) -> str:
     entry: Entry | None = state.versions.entries.get(entry_id)
     if entry is None:
         return tr("an entry not here")

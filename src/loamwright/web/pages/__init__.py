@@ -5,6 +5,8 @@ from importlib import import_module
 from fastapi import APIRouter
 
 MODULES = (
+    "offline",
+    "bench",
     "start",
     "today",
     "brief",
@@ -17,7 +19,10 @@ MODULES = (
     "press",
     "break",
     "sheet",
+    "paper",
+    "files",
     "choose",
+    "chart",
     "make",
 )
 

@@ -12,6 +12,7 @@ from loamwright.notebook.fields import first_text, parse
 from loamwright.project import blending, blends, today
 from loamwright.project.blending import BlendView, WindowView
 from loamwright.project.state import Fact
+from loamwright.web.charts import chart_pieces
 from loamwright.web.forms import form_fields
 from loamwright.web.keeping import Here, Raw, keep_one, with_kept
 from loamwright.web.pages.shake_pages import share_figure
@@ -58,6 +59,7 @@ def show(at: Here) -> Response:
         choices=[(source, name_of(at.state, source)) for source in ready],
         wanted=wanted,
         scarce=scarce or "",
+        charts=chart_pieces(at, "texture"),
         missing=[_missing(at, each) for each in blending.unknown(at.state, every)],
         kept=[_line(at, fact, chosen) for fact in reversed(at.state.all("blend"))],
         mixes=[

@@ -12,6 +12,7 @@ from loamwright.project import blocks, breaking, cure, doubts, today
 from loamwright.project.breaking import BlockStrength
 from loamwright.project.finding import Withheld
 from loamwright.project.state import Fact
+from loamwright.web.charts import chart_pieces
 from loamwright.web.forms import form_fields
 from loamwright.web.keeping import Here, keep_one, tapped, with_kept
 from loamwright.web.pages.press_pages import in_order
@@ -50,6 +51,7 @@ def show(at: Here) -> Response:
         groups=[_group_line(at, group) for group in cure.to_break(at.state)],
         broken=[_mix_line(at, key) for key in _mixes(at)],
         rigs=at.state.all("rig"),
+        charts=chart_pieces(at, "strength", "age"),
         questions=question_pieces(at, [each for each in today.questions(at.state) if each.verb == "break"]),
         day=day,
     )

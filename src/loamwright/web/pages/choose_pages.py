@@ -15,6 +15,7 @@ from loamwright.project.choosing import Choosing
 from loamwright.project.compare import MixResult
 from loamwright.project.costs import MixCost
 from loamwright.project.finding import Finding, Result
+from loamwright.web.charts import chart_pieces
 from loamwright.web.keeping import Here, keep_told, with_kept
 from loamwright.web.pages.brief_pages import verdict_piece
 from loamwright.web.pages.shared import figure_piece, project_router, question_pieces, result_piece
@@ -51,6 +52,8 @@ def _page(at: At, raw: Raw, faults: Mapping[str, InputError]) -> Response:
         brief_line=_sentence_case(briefs.short(comparison.brief, at.shown)),
         columns=comparisons.table_columns(at.shown),
         rows=comparisons.table_rows(at.state, comparison, at.shown),
+        charts=chart_pieces(at, "strength"),
+        cost_chart=chart_pieces(at, "cost"),
         mixes=_mixes(at, found),
         pairs=[comparisons.pair_line(at.state, comparison, each) for each in comparison.pairs],
         pair_notes=[*comparisons.left_out(at.state, comparison), *(of_note(note) for note in comparison.notes)],

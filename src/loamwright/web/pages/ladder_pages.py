@@ -7,6 +7,7 @@ from fastapi.responses import Response
 from loamwright.errors import InputError
 from loamwright.project import ladder
 from loamwright.project.ladder import Ladder
+from loamwright.web.charts import chart_pieces
 from loamwright.web.keeping import Here
 from loamwright.web.pages.shared import figure_piece, project_router, result_piece
 from loamwright.web.render import At, page
@@ -52,6 +53,7 @@ def ladder_page(at: Here, blend: str) -> Response:
         done=found.why == "ladder_done",
         target=None if target is None else figure_piece(at, target, "share", tr("Moisture, of the dry mix")),
         steps=[_step(at, found, each) for each in found.steps],
+        charts=chart_pieces(at, f"ladder-{fact.id}"),
         cautions=cautions_for("ladder_block"),
         **_next(at, found),
     )

@@ -62,7 +62,7 @@ def _make(at: At, raw: dict[str, list[str]], fault: str = "", status: int = 200)
         **_offers(at, found),
         notes=[] if found is None else of_notes([note for note in found.search.notes if note.code != "split_before_stabiliser"]),
         block=None if found is None else figure_piece(at, found.setup.block_mass, "mass", tr("One block, dry"), digits=2),
-        send={} if found is None else _send(found.setup),
+        send={} if found is None else _send(found.setup, picked),
         fields=_fields(at, picked, found),
         kept=[_kept(at, fact) for fact in reversed(at.state.all("recipe"))],
         questions=question_pieces(at, [each for each in today.questions(at.state) if each.verb == "make"]),
@@ -88,8 +88,9 @@ def _lack(at: At, lack: Lack) -> dict[str, str]:
     }
 
 
-def _send(ready: Setup) -> dict[str, str]:
-    return {"choice": ready.choice.id, "mixer": ready.mixer.id, "press": ready.press.id, "container": ready.container.id}
+def _send(ready: Setup, picked: Picked) -> dict[str, str]:
+    named = {"choice": ready.choice.id, "mixer": ready.mixer.id, "press": ready.press.id, "container": ready.container.id}
+    return {**named, "hot": "yes"} if picked.hot else named
 
 
 def _fields(at: At, picked: Picked, found: making.Offers | None) -> list[dict[str, Any]]:
@@ -255,7 +256,10 @@ def _proof(at: At, each: Proof) -> dict[str, Any]:
 
 
 def _morning(at: At, view: MorningView) -> dict[str, Any]:
-    figures = [] if view.pan is None else [result_piece(at, view.pan, "share", tr("Moisture of the pan, on dry mass"))]
+    figures = [
+        result_piece(at, pan, "share", tr("Pan of {source}, on dry mass", source=name_of(at.state, source)))
+        for source, pan in view.pans.items()
+    ]
     if isinstance(view.scale, Finding):
         figures.append(figure_piece(at, view.scale, "share", tr("Scale off by")))
     figures += [

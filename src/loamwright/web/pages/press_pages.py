@@ -14,11 +14,12 @@ from loamwright.project.state import Fact
 from loamwright.web.forms import form_fields
 from loamwright.web.keeping import Here, keep_one, tapped, with_kept
 from loamwright.web.pages.shared import project_router, question_pieces, result_piece
+from loamwright.web.photos import photos_of
 from loamwright.web.render import At, page, raw_form
 from loamwright.words import blocks as said
 from loamwright.words.asked_for import kind_said
 from loamwright.words.cautions import cautions_for
-from loamwright.words.numbers import count
+from loamwright.words.language import tr
 from loamwright.words.numbers import day as day_words
 from loamwright.words.sentences import of_fault
 from loamwright.words.showing import entry_words, name_of
@@ -56,9 +57,8 @@ def _lost(at: At, key: str) -> str:
 
 
 def _batch_line(at: At, fact: Fact) -> dict[str, str]:
-    pressed = len(at.state.where("block", "batch", fact.id))
     waits = weigh.next_weighing(at.state, fact)
-    when = count(pressed, "block") if pressed else f"{waits} to weigh first" if waits else "press it"
+    when = said.pressed_words(at.state, fact) or (tr("{what} to weigh first", what=tr(waits)) if waits else tr("press it"))
     return {"what": name_of(at.state, fact.id), "when": when, "href": at.href("press", "batch", fact.id)}
 
 
@@ -99,7 +99,8 @@ def _batch_page(at: At, fact: Fact, raw: Raw, faults: Mapping[str, InputError]) 
         sisters=[_block_line(at, block) for block in reversed(sisters)],
         spoiled=len(at.state.where("spoiled", "batch", fact.id)),
         why_spoiled=next(each for each in kind_said("spoiled").fields if each.name == "why").options,
-        all_pressed=bool(sisters) and "plan" in fact.values and not fate,
+        all_pressed=press.is_over(at.state, fact, day),
+        pressed=said.pressed_words(at.state, fact),
         cure=said.cure_words(view),
         cure_notes=said.cure_notes(view),
         steps=[_step_line(at, step) for step in view.steps],
@@ -143,7 +144,9 @@ def _figures(at: At, sisters: list[Fact]) -> list[dict[str, Any]]:
     """Dry density of each block, the newest first; of the newest also what the gauge and the loose fill say."""
     found: list[dict[str, Any]] = []
     for block in reversed(sisters):
-        piece = result_piece(at, blocks.dry_density(at.state, block), "density", f"{name_of(at.state, block.id)}, dry density")
+        piece = result_piece(
+            at, blocks.dry_density(at.state, block), "density", tr("{block}, dry density", block=name_of(at.state, block.id))
+        )
         line = said.block_line(at.state, block, at.shown)
         found.append({**piece, "spread_text": f"{line}. {piece.get('spread_text', '')}".strip()})
         if block is sisters[-1]:
@@ -155,10 +158,10 @@ def _of_press(at: At, block: Fact) -> list[dict[str, Any]]:
     found = []
     pressure = blocks.soil_pressure(at.state, block)
     if pressure is not None:
-        found.append(result_piece(at, pressure, "pressure", "Pressure on the soil"))
+        found.append(result_piece(at, pressure, "pressure", tr("Pressure on the soil")))
     ratio = blocks.compression(at.state, block)
     if ratio is not None:
-        found.append(_plain(at, ratio, "Loose over pressed height", 2))
+        found.append(_plain(at, ratio, tr("Loose over pressed height"), 2))
     return found
 
 
@@ -204,6 +207,14 @@ async def keep_spoiled(request: Request, at: Here, batch: str) -> Response:
     return _tapped(at, "spoiled", raw, at.href("press", "batch", fact.id) + "#spoiled")
 
 
+@router.post("/press/batch/{batch}/all")
+async def keep_all_pressed(request: Request, at: Here, batch: str) -> Response:
+    """One tap: no more blocks come of the batch."""
+    fact = at.state.fact(batch, "batch")
+    raw = {**raw_form((await request.form()).multi_items()), "batch": [fact.id]}
+    return _tapped(at, "all_pressed", raw, at.href("press", "batch", fact.id))
+
+
 @router.post("/press/batch/{batch}/cure")
 async def keep_cure(request: Request, at: Here, batch: str) -> Response:
     """One tap: what was done to cure the batch."""
@@ -225,8 +236,8 @@ def block_page(at: Here, block: str) -> Response:
     fact = at.state.fact(block, "block")
     here = blocks.has_batch(at.state, fact)
     figures = [
-        result_piece(at, blocks.dry_density(at.state, fact), "density", "Dry density"),
-        result_piece(at, blocks.green_density(at.state, fact), "density", "Density as pressed, water and all"),
+        result_piece(at, blocks.dry_density(at.state, fact), "density", tr("Dry density")),
+        result_piece(at, blocks.green_density(at.state, fact), "density", tr("Density as pressed, water and all")),
         *_of_press(at, fact),
     ]
     return page(
@@ -242,4 +253,5 @@ def block_page(at: Here, block: str) -> Response:
         figures=figures if here else [],
         questions=question_pieces(at, _questions(at, {fact.id})),
         words=entry_words(at.state, fact),
+        photos=photos_of(at, fact.id),
     )

@@ -14,6 +14,7 @@ from loamwright.project import shake, today
 from loamwright.project.finding import Finding
 from loamwright.project.jars import JarTime, JarView, jar_times, jar_view, next_time
 from loamwright.project.state import Fact
+from loamwright.web.charts import chart_pieces
 from loamwright.web.forms import first_and_more, form_fields
 from loamwright.web.keeping import Here, Raw, keep_one, show_form, with_kept
 from loamwright.web.pages.shared import figure_piece, project_router, question_pieces
@@ -37,6 +38,7 @@ def show(at: Here) -> Response:
         verb="shake",
         sources=[_source_line(at, fact) for fact in at.state.all("source")],
         jars=[_jar_line(at, fact) for fact in reversed(at.state.all("jar"))],
+        charts=chart_pieces(at, "texture", "plasticity"),
         questions=question_pieces(at, [each for each in today.questions(at.state) if each.verb == "shake"]),
     )
 

@@ -9,6 +9,7 @@ from loamwright.project.asking import Question
 from loamwright.project.finding import Finding, Result, Withheld
 from loamwright.web.render import At
 from loamwright.words.asked import question_words
+from loamwright.words.contested import live_versions
 from loamwright.words.language import tr
 from loamwright.words.said import said
 from loamwright.words.sentences import of_fault, of_note, sentence
@@ -32,6 +33,8 @@ def _question(at: At, each: Question) -> dict[str, Any]:
     answers: list[dict[str, str]] = []
     if about:
         answers.append({"label": tr("Look at it"), "href": at.href("entry", about[0])})
+    if each.code == "contested":
+        answers += [{"label": words, "name": "settle", "value": head} for head, words in live_versions(at.state, each.about[0])]
     if each.grade == "unlikely":
         answers += [
             {"label": tr("It stands"), "name": "verdict", "value": "stands"},

@@ -18,17 +18,37 @@ from loamwright.words.numbers import Shown
 from loamwright.words.sentences import of_fault
 
 router = project_router()
-VERB_OF = {"pails": "dig", "jar": "shake", "ladder": "weigh", "weigh-out": "weigh", "press": "press", "break": "break"}
+VERB_OF = {
+    "pails": "dig",
+    "jar": "shake",
+    "ladder": "weigh",
+    "weigh-out": "weigh",
+    "press": "press",
+    "break": "break",
+    "recipe": "make",
+    "morning": "make",
+}
 # Sheets of one entity: the kind they are about, and what makes them.
 ABOUT: Mapping[str, tuple[str, Callable[[State, Fact, Shown], Sheet]]] = {
     "jar": ("jar", bench_sheets.jar_sheet),
     "ladder": ("blend", bench_sheets.ladder_sheet),
     "weigh-out": ("batch", bench_sheets.weigh_out),
     "press": ("batch", bench_sheets.press_sheet),
+    "recipe": ("recipe", bench_sheets.recipe_sheet),
+    "morning": ("recipe", bench_sheets.morning_sheet),
 }
 
 
-BACK = {"weigh-out": ("weigh", "batch"), "press": ("press", "batch"), "jar": ("shake", "jar"), "ladder": ("weigh", "ladder")}
+BACK = {
+    "weigh-out": ("weigh", "batch"),
+    "press": ("press", "batch"),
+    "jar": ("shake", "jar"),
+    "ladder": ("weigh", "ladder"),
+    "morning": ("make", "recipe"),
+}
+
+
+PAPER_OF = {"break": "test-day"}  # where the paper of a sheet has another name
 
 
 def _sheet(at: At, name: str, about: str) -> Sheet:
@@ -65,7 +85,8 @@ def printed(at: Here, name: str, about: str = "") -> Response:
         rows=_rows(sheet),
         columns=_columns(sheet.columns),
         values={row.key: row.printed for row in sheet.rows},
-        grid_href=at.href("grid", name, *([about] if about else [])),
+        grid_href=at.href("grid", name, *([about] if about else [])) if sheet.boxes else "",
+        pdf_href=at.href("paper", PAPER_OF.get(name, name), *([about] if about else [])) + ".pdf",
         cautions=list(sheet.cautions),
     )
 

@@ -8,7 +8,7 @@ from fastapi import APIRouter, Request, UploadFile
 from fastapi.responses import RedirectResponse, Response
 
 from loamwright.errors import InputError
-from loamwright.notebook.exchange import take_in
+from loamwright.notebook.exchange import MOST_BYTES, take_in
 from loamwright.notebook.fields import first_text
 from loamwright.project.opening import opening
 from loamwright.web.render import form_id, plain_page, raw_form
@@ -92,6 +92,8 @@ async def buckets(request: Request) -> Response:
 async def take(request: Request, file: UploadFile) -> Response:
     """Take in a project file, whole or not at all."""
     try:
+        if (file.size or 0) > MOST_BYTES:
+            raise InputError("file_not_whole", reason=f"it is larger than {MOST_BYTES // 1024**2} MB")
         contents, _ = take_in(desk_of(request).notebook, await file.read())
     except InputError as fault:
         return _page(request, {}, of_fault(fault), 422)

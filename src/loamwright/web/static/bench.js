@@ -123,6 +123,16 @@ function watch(form) {
     sent = true;
     hold();
   });
+  form.addEventListener("kept-here", () => {
+    // Kept on the phone: nothing typed is left to remember, and the next reading takes another id.
+    sent = false;
+    if (id) id.value = entryId();
+    try {
+      sessionStorage.removeItem(key);
+    } catch {
+      // Nothing was remembered.
+    }
+  });
 }
 
 // ---- Number fields: one thumb, or a keyboard at lunch.
@@ -131,13 +141,18 @@ function fieldsOf(box) {
   return Array.from(box.querySelectorAll("input:not([type=hidden]), select, textarea"));
 }
 
+function needed(field) {
+  return field.getAttribute("aria-required") === "true" && !field.value && field.offsetParent !== null;
+}
+
 function onEnter(event) {
-  // In a grid or a row of numbers the enter key goes on to the next field; from the last one it sends, as usual.
+  // In a grid or a row of numbers the enter key goes on to the next field, in a form to the next one that is needed and empty:
+  // a scale that types ends each weighing with this key. Else it sends, as usual.
   if (event.key !== "Enter" || event.target.tagName !== "INPUT") return;
   const box = event.target.closest("[data-enter-next]");
-  if (!box) return;
-  const fields = fieldsOf(box);
-  const next = fields[fields.indexOf(event.target) + 1];
+  const fields = fieldsOf(box || event.target.form || document.createElement("form"));
+  const after = fields.slice(fields.indexOf(event.target) + 1);
+  const next = box ? after[0] : after.find(needed);
   if (!next) return;
   event.preventDefault();
   next.focus();
