@@ -27,6 +27,7 @@ BUILT = {
         if reason != "other_property"
     ),
     ("engine/bench/strength.py", "code"): ("rig_too_weak", "rig_near_its_limit"),
+    ("notebook/store.py", "code"): ("notebook_full", "notebook_read_only", "notebook_unreadable"),
     ("project/doubts.py", "f'outlier_{kind}'"): ("outlier_crush", "outlier_bend"),
     ("project/ladder.py", "each.why"): ("ladder_start", "ladder_next", "ladder_edge", "ladder_none_clean", "ladder_dry_first"),
     ("project/ladder.py", "f'ladder_winner_{found.edge}'"): ("ladder_winner_driest", "ladder_winner_wettest"),

@@ -30,7 +30,7 @@ def test_weigh_out_dose_convention_product_moisture_feel_weather(bench, setting)
     # 0.06 / (1 - 0.06) = 0.0638
     assert "Dose: 6.00 % of the total dry mix = 6.38 % of the dry soil" in text
     assert "Moisture wanted: 10.0 % of the dry mix" in text
-    assert "Mix: River sand 2 : Brown clay 1, 6.0 % cement" in text
+    assert "Mix: River sand 2 : Brown clay 1, 6 % cement" in text
     for left_blank in ("Type: cement", f"One bag as weighed: {BLANK}", f"Date on the bag: {BLANK}", f"Weather: {BLANK}"):
         assert left_blank in text
     assert f"Squeezed in the hand: {BLANK}" in text and "crumbles / holds, palm dry / wet palm" in text
@@ -195,7 +195,7 @@ def test_block_labels_carry_mark_mix_and_a_code_of_the_block(bench, setting):
     labels = made.parts[0]
     assert isinstance(labels, Labels) and labels.grid == grid("2x7-letter")
     assert [label.holds for label in labels.labels] == [f"urn:uuid:{block}" for block in bench.blocks]
-    assert all("River sand 2 : Brown clay 1, 6.0 % cement" in words(label.lines) for label in labels.labels)
+    assert all("River sand 2 : Brown clay 1, 6 % cement" in words(label.lines) for label in labels.labels)
 
 
 def test_pallet_label_says_pressed_damp_until_and_break(bench, setting):

@@ -266,7 +266,9 @@ def test_a_batch_of_a_plan_stays_due_until_all_its_blocks_are_pressed(bench: Ben
 # --- air above 30 °C (practice-hold: 30 min instead of 60) ---
 
 
-@pytest.mark.parametrize(("air", "asked"), [("22 °C", []), ("30 °C", []), ("34 °C", ["pressed_late"]), ("93 °F", ["pressed_late"])])
+@pytest.mark.parametrize(
+    ("air", "asked"), [("22 °C", []), ("30 °C", []), ("34 °C", ["pressed_late"]), ("93 °F", ["pressed_late"])]
+)
 def test_above_thirty_degrees_a_block_of_forty_minutes_is_late(
     bench: Bench, clock: Callable[[], datetime], air: str, asked: list[str]
 ) -> None:

@@ -4,12 +4,13 @@ import re
 from pathlib import Path
 
 import pytest
+from tests.web.test_language import PSEUDO
 
 from loamwright.notebook.entry import new_id
 from loamwright.web.pages.bench_pages import SCREENS
 from loamwright.web.phone_words import TABLES, phone_texts, phone_words
 from loamwright.web.render import static_folder
-from loamwright.words.language import Language, speaking
+from loamwright.words.language import speaking
 
 
 def test_the_shell_is_one_page_without_a_word_of_any_project(client, project) -> None:
@@ -43,11 +44,13 @@ def test_every_line_of_the_tables_of_the_phone_is_read() -> None:
 
 
 @pytest.mark.parametrize("key", ["weigh_now", "needs_network", "caution"])
-def test_words_of_the_phone_are_translated_like_all_others(key: str, made_up: Language) -> None:
-    with speaking(made_up):
+def test_words_of_the_phone_are_translated_like_all_others(key: str) -> None:
+    with speaking(PSEUDO):
         assert phone_words()[key] != phone_texts()[key]
 
 
 def test_no_word_of_a_person_is_ever_read_as_markup() -> None:
     for path in Path(static_folder()).glob("bench_*.js"):
-        assert not re.search(r"innerHTML|outerHTML|insertAdjacentHTML|document\.write|\beval\(", path.read_text("utf-8")), path.name
+        assert not re.search(r"innerHTML|outerHTML|insertAdjacentHTML|document\.write|\beval\(", path.read_text("utf-8")), (
+            path.name
+        )

@@ -10,7 +10,7 @@ from loamwright.project.finding import Finding, Line, working
 from loamwright.project.state import Fact, State
 from loamwright.words.asked_for import kinds_said
 from loamwright.words.language import now, tr
-from loamwright.words.numbers import Shown, percent, typed
+from loamwright.words.numbers import Shown, typed, with_unit
 from loamwright.words.safe_texts import NAME, VALUE, closed, presentable
 from loamwright.words.sentences import of_note, plain
 
@@ -57,7 +57,7 @@ def mix_name(state: State, fact: Fact) -> str:
     blend = name_of(state, fact["blend"], "blend")
     if not fact.get("stabiliser"):
         return tr("{blend}, no stabiliser", blend=blend)
-    dose = percent(fact["dose"].engine).removesuffix(".0")
+    dose = with_unit(f"{100 * fact['dose'].engine:.3g}", "%")
     return tr("{blend}, {dose} {stabiliser}", blend=blend, dose=dose, stabiliser=name_of(state, fact["stabiliser"], "stabiliser"))
 
 
@@ -92,9 +92,7 @@ def recipe_name(state: State, fact: Fact) -> str:
 _NAMES: Mapping[str, Callable[[State, Fact], str]] = {
     "blend": blend_name,
     "mix": mix_name,
-    "batch": lambda state, fact: tr(
-        "Batch {n}, {mix}", n=batch_number(state, fact), mix=name_of(state, fact["mix"], "mix")
-    ),
+    "batch": lambda state, fact: tr("Batch {n}, {mix}", n=batch_number(state, fact), mix=name_of(state, fact["mix"], "mix")),
     "block": lambda state, fact: tr("Block {mark}", mark=fact["mark"]),
     "crush": lambda state, fact: tr("{block} crushed", block=name_of(state, fact["block"], "block")),
     "bend": lambda state, fact: tr("{block} bent", block=name_of(state, fact["block"], "block")),

@@ -21,8 +21,8 @@ from loamwright.project.carried import set_marks_aside
 from loamwright.project.desk import Desk, Hand
 from loamwright.web import offline
 from loamwright.web.keeping import Here, back_to, with_kept
-from loamwright.web.render import form_id, plain_page, raw_form
 from loamwright.web.phone_words import phone_words
+from loamwright.web.render import form_id, plain_page, raw_form
 from loamwright.web.request import WHO, desk_of, hand_of
 from loamwright.words.arrivals import arrival_lines
 from loamwright.words.bench_sheet import bench_sheet
