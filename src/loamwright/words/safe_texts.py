@@ -27,7 +27,7 @@ def shortened(text: str, most: int) -> str:
 
 
 def closed(text: str) -> str:
-    """A text whose marks of direction end with it, and whose unseen control characters are seen.
+    r"""A text whose marks of direction end with it, and whose unseen control characters are seen.
 
     >>> closed("a\u202eb") == "a\u202eb\u202c", closed("nul\x00")
     (True, 'nul�')

@@ -20,8 +20,8 @@ AS_WRITTEN = {
 THREE_DIGITS = {"span_to_thickness", "height_to_thickness"}
 
 
-# Lists that the program makes: all of it is wanted, and each name in it is short already.
-LISTS = {"allowed", "fitting", "known", "missing", "there"}
+# Lists and half-sentences that the program makes: all of it is wanted, and each name in it is short already.
+LISTS = {"allowed", "assumption", "chances", "fitting", "known", "missing", "there"}
 
 
 class _Values(dict[str, str]):
