@@ -24,7 +24,7 @@ SAID: Mapping[str, str] = {
     "pair_one_each": "{more} of each would tell the difference as it now looks, {share}.",
     "pair_one_one": "{more} of {which} would tell the difference as it now looks, {share}.",
     "pair_one_both": "{more_first} of the first and {more_second} of the second would tell the difference as it now "
-    "looks, {share} %.",
+    "looks, {share}.",
     "pair_one_never": "Six batches of each would not tell a difference as small as it now looks, {share}.",
     "pair_left_out": "{mix} is not held against the others: a block of it fell apart in water and has no strength to compare.",
     "mix_too_young": "Too early to judge: {stabiliser} shows itself from day {age_days}.",
