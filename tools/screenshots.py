@@ -4,8 +4,10 @@ import re
 import subprocess
 import sys
 import tempfile
+import urllib.request
 from pathlib import Path
 
+import pypdfium2
 from playwright.sync_api import Browser, Page, sync_playwright
 
 from tools.browser import find
@@ -24,6 +26,7 @@ SHOTS: tuple[tuple[str, tuple[str, ...], dict[str, int]], ...] = (
     ("break-phone", ("break",), PHONE),
     ("compare-phone", ("choose",), PHONE),
     ("recipe-phone", ("make",), PHONE),
+    ("papers-phone", ("papers",), PHONE),
     ("today-desk", ("today",), DESK),
     ("compare-desk", ("choose",), DESK),
 )
@@ -41,7 +44,9 @@ def main() -> None:
             browser = playwright.chromium.launch(executable_path=find(), args=FLAGS)
             for name, way, size in SHOTS:
                 take(browser, address[0], name, way, size)
+            at_the_bench(browser, address[0])
             browser.close()
+            paper(address[0])
             server.terminate()
 
 
@@ -55,6 +60,34 @@ def take(browser: Browser, address: str, name: str, way: tuple[str, ...], size: 
         follow(page, step)
     page.screenshot(path=FOLDER / f"{name}.png")
     page.close()
+
+
+def at_the_bench(browser: Browser, address: str) -> None:
+    """A batch being weighed on the phone after the network was cut."""
+    context = browser.new_context(viewport=PHONE, has_touch=True)  # type: ignore[arg-type]
+    page = context.new_page()
+    page.goto(address)
+    page.get_by_role("link", name="Take this project to the bench").click()
+    page.get_by_role("button", name="Ines", exact=True).click()
+    page.get_by_role("button", name=re.compile("^Weigh")).or_(page.get_by_role("link", name=re.compile("^Weigh"))).first.click()
+    context.set_offline(True)
+    page.get_by_text("Creek sand 4 : Hill clay 3").first.click()
+    page.get_by_label(re.compile("^Damp soil to weigh")).first.fill("6.4")
+    page.get_by_role("button", name=re.compile("^Open")).click()
+    page.get_by_role("button", name=re.compile("^Keep")).wait_for()
+    page.screenshot(path=FOLDER / "bench-phone.png")
+    context.close()
+
+
+def paper(address: str) -> None:
+    """A crew card, drawn from the PDF that is printed."""
+    with urllib.request.urlopen(address) as answer:
+        home = answer.url.removesuffix("/today")
+    with urllib.request.urlopen(f"{home}/papers/crew-card") as answer:
+        path = re.search(r"/p/[^\"]*\.pdf[^\"]*", answer.read().decode())
+    assert path is not None
+    with urllib.request.urlopen(address + path[0].replace("&amp;", "&")) as answer:
+        pypdfium2.PdfDocument(answer.read())[0].render(scale=1.0).to_pil().save(FOLDER / "crew-card.png")
 
 
 def follow(page: Page, words: str) -> None:
