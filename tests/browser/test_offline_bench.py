@@ -23,7 +23,7 @@ from loamwright.project.state import fold
 
 pytestmark = pytest.mark.browser
 
-SCREENS = ("", "/weigh", "/press", "/break", "/write", "/waiting")
+SCREENS = ("", "/weigh", "/press", "/break", "/write", "/waiting", "/charts")
 TARGETS = ("soil_kg", "dry_soil_kg", "soil_water_content", "stabiliser_of_total", "stabiliser_kg", "water_kg")
 READY = "() => navigator.serviceWorker.controller !== null"
 
@@ -256,6 +256,33 @@ def test_axe_finds_nothing_on_the_bench_and_nothing_sticks_out(site: Site) -> No
     page.get_by_role("link", name=kind_named("jar").label).click()
     look()
     assert len(set(seen)) >= 8
+    context.close()
+
+
+LIBRARY_KEPT = """async () => {
+  for (const name of await caches.keys()) {
+    const paths = (await (await caches.open(name)).keys()).map(request => new URL(request.url).pathname);
+    if (paths.filter(path => path.startsWith("/static/vega/") && path.endsWith(".js")).length === 3) return true;
+  }
+  return false;
+}"""
+
+
+def test_charts_are_drawn_at_the_bench_without_a_network(site: Site) -> None:
+    context, page = site.switch_on()
+    take_along(page, site.address)
+    page.wait_for_function(LIBRARY_KEPT)
+    site.network.down = True
+    go_to(page, site.address + "/bench")
+    page.get_by_role("link", name="Charts").click()
+    page.wait_for_selector("figure.chart")
+    expect(page.locator("figure.chart img:not([src^=data])")).to_have_count(0)
+    charts = page.locator("figure.chart")
+    assert charts.count() >= 3
+    assert all(width > 200 for width in charts.locator("img").evaluate_all("images => images.map(each => each.naturalWidth)"))
+    charts.first.get_by_text("Its numbers").click()
+    assert charts.first.locator("tbody tr").count() >= 2
+    axe_finds_nothing(page)
     context.close()
 
 

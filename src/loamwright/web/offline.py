@@ -14,6 +14,7 @@ from loamwright.web.render import static_folder
 
 VERSION_HEADER = "Loamwright-Version"
 SHELL = "/bench"
+CHARTS = "vega"  # the folder of the chart library: kept on the phone after all else
 MOST_MEGABYTES = 32
 _KEPT = (".js", ".css", ".woff2", ".svg", ".png", ".webmanifest")
 _SHELL_TEMPLATES = ("base.html", "pieces.html", "bench/shell.html")
@@ -24,20 +25,21 @@ def version() -> str:
     """A name that changes whenever the program, a static file or the bench page does."""
     found = sha256(__version__.encode())
     templates = Path(str(resources.files("loamwright.web").joinpath("templates")))
-    for path in [*_files(), *(templates / name for name in _SHELL_TEMPLATES)]:
+    for path in [*_files(), *_files(CHARTS), *(templates / name for name in _SHELL_TEMPLATES)]:
         found.update(path.read_bytes() if path.is_file() else b"")
     return f"{__version__}-{found.hexdigest()[:12]}"
 
 
-def _files() -> list[Path]:
-    return sorted(path for path in Path(static_folder()).iterdir() if path.suffix in _KEPT and path.name != "sw.js")
+def _files(folder: str = "") -> list[Path]:
+    return sorted(path for path in Path(static_folder(), folder).iterdir() if path.suffix in _KEPT and path.name != "sw.js")
 
 
 @cache
 def worker() -> str:
     """The worker's text: its version and the files it keeps, then the program."""
     paths = [SHELL, *(f"/static/{path.name}" for path in _files())]
-    head = f"const VERSION = {json.dumps(version())};\nconst FILES = {json.dumps(paths)};\n"
+    later = [f"/static/{CHARTS}/{path.name}" for path in _files(CHARTS)]
+    head = f"const VERSION = {json.dumps(version())};\nconst FILES = {json.dumps(paths)};\nconst LATER = {json.dumps(later)};\n"
     return head + Path(static_folder(), "sw.js").read_text(encoding="utf-8")
 
 

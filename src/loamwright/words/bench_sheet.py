@@ -23,6 +23,7 @@ from loamwright.words.asked_first import FIRST, SELDOM_UNITS, SOLE, usual_unit
 from loamwright.words.asked_for import kinds_said
 from loamwright.words.blocks import age_words
 from loamwright.words.cautions import cautions_for
+from loamwright.words.charts import charts_for_phone
 from loamwright.words.duties import due_words
 from loamwright.words.language import tr
 from loamwright.words.numbers import Shown, digits_of, percent
@@ -93,6 +94,7 @@ def bench_sheet(state: State, *, now: datetime, bench: str, device: str = "") ->
         "blocks": [_block(state, fact, now) for fact in blocks.known_blocks(state) if fact.id not in cure.broken(state)],
         "marks": list(carried.free_marks(state, device)) if device else [],
         "soak_hours": cure.soak_wanted(state),
+        "charts": charts_for_phone(state, shown),
         "due": [due_words(each, state, now.date(), _nowhere) for each in today.due_now(state, now.date())],
         "cautions": {name: cautions_for(name) for name in kinds_said() if cautions_for(name)},
         "judged": {key: judged(key) for key in JUDGED},

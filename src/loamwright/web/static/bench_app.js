@@ -8,6 +8,7 @@ import { keepEntry, lineOf, look, nextWeighing, undoEntry } from "./bench_world.
 import { weighScreen } from "./bench_weigh.js";
 import { pressScreen } from "./bench_press.js";
 import { breakScreen } from "./bench_break.js";
+import { chartsScreen } from "./bench_charts.js";
 import { waitingScreen, writeScreen } from "./bench_write.js";
 
 const SCREENS = {
@@ -17,6 +18,7 @@ const SCREENS = {
   "/bench/break": breakScreen,
   "/bench/write": writeScreen,
   "/bench/waiting": waitingScreen,
+  "/bench/charts": chartsScreen,
 };
 const AGAIN_AFTER = 4_000;
 
@@ -159,6 +161,7 @@ function homeScreen({ world, visit, draw: again }) {
         link("act", say("press"), "/bench/press", visit, { batch: "" }),
         link("act", say("break"), "/bench/break", visit, { block: "", task: "" }),
         link("act", say("write"), "/bench/write", visit, { kind: "" }),
+        Object.keys(sheet.charts || {}).length ? link("act", say("charts"), "/bench/charts", visit) : null,
         link("act", waits ? countOf("n_waiting", waits) : say("waiting"), "/bench/waiting", visit),
         act(say("other_person"), async () => {
           at = { ...at, asking: true };

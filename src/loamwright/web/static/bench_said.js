@@ -27,6 +27,7 @@ const SAID = {
   break: "Break",
   write: "Write anything else",
   waiting: "Not sent yet",
+  charts: "Charts",
   today: "Today",
   bench: "Bench",
   all_sent: "Everything is sent.",

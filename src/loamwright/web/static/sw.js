@@ -1,11 +1,11 @@
 // Keeps pages and files on the phone, so that the bench opens without a network. The server puts VERSION and FILES before this.
-/* global VERSION, FILES */
+/* global VERSION, FILES, LATER */
 "use strict";
 
 const HERE = `loamwright-files-${VERSION}`;
 const SEEN = "loamwright-seen"; // pages as they were last seen, over all versions
 const SHELL = "/bench";
-const SHELL_PAGES = ["/bench", "/bench/weigh", "/bench/press", "/bench/break", "/bench/write", "/bench/waiting"];
+const SHELL_PAGES = ["/bench", "/bench/weigh", "/bench/press", "/bench/break", "/bench/write", "/bench/waiting", "/bench/charts"];
 const PATIENCE = 6_000;
 const SHELL_PATIENCE = 2_000; // the bench is never worth a wait: what is kept here does as well
 const MOST_SEEN = 80;
@@ -27,15 +27,24 @@ self.addEventListener("activate", (event) => {
       if (name.startsWith("loamwright-files-") && name !== HERE) await caches.delete(name);
     }
     await self.clients.claim();
+    keepLater();
   };
   event.waitUntil(takeOver());
 });
+
+// What draws charts is large and not needed to weigh: it is kept once the rest is, and asked for again where that failed.
+function keepLater() {
+  return caches
+    .open(HERE)
+    .then((cache) => cache.addAll(LATER))
+    .catch(() => {});
+}
 
 self.addEventListener("fetch", (event) => {
   const { request } = event;
   const address = new URL(request.url);
   if (address.origin !== location.origin) return;
-  if (request.method === "GET" && FILES.includes(address.pathname) && !SHELL_PAGES.includes(address.pathname)) {
+  if (request.method === "GET" && (FILES.includes(address.pathname) || LATER.includes(address.pathname)) && !SHELL_PAGES.includes(address.pathname)) {
     event.respondWith(fileOf(request, address.pathname));
   } else if (request.mode === "navigate" && request.method === "GET") {
     event.respondWith(pageOf(event, address));
@@ -73,7 +82,9 @@ async function fileOf(request, path) {
   const kept = await cache.match(path);
   if (kept && !behind) return kept;
   try {
-    return await fetch(request);
+    const answer = await fetch(request);
+    if (LATER.includes(path) && answer.ok && !behind) await cache.put(path, answer.clone());
+    return answer;
   } catch (error) {
     if (kept) return kept;
     throw error;
