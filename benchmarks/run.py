@@ -3,6 +3,7 @@
 import gc
 import os
 import platform
+import re
 import statistics
 import subprocess
 import sys
@@ -14,8 +15,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from benchmarks.entries import PROJECT, amount, season
+from benchmarks.phone import SLOWED, come_up
 from benchmarks.server import bare, ours, walk
 from loamwright.notebook.entry import write
+from loamwright.notebook.kinds import VERBS
 from loamwright.project.state import State, fold
 
 HERE = Path(__file__).parent
@@ -90,6 +93,20 @@ def server_figures() -> tuple[list[Figure], str]:
     return figures, f"| page of the demo | cold, ms | warm, ms |\n|---|---|---|\n{rows}\n"
 
 
+def phone_figures() -> list[Figure]:
+    """Pages of the demo on a phone slowed four times, nothing kept from before."""
+    with tempfile.TemporaryDirectory() as folder, ours(Path(folder) / "demo.notebook", "--demo") as server:
+        project = re.findall(r"/p/[0-9a-f-]{36}", server.get("/")[1])[0]
+        paths = [f"{project}/{verb}" for verb in ("today", *VERBS[1:])] + ["/bench"]
+        times = come_up(f"http://127.0.0.1:{server.port}", paths)
+    slowest = max(times, key=lambda path: times[path])
+    name = slowest.removeprefix(project)
+    return [
+        Figure(f"phone slowed {SLOWED} times: median of {len(times)} pages", statistics.median(times.values()), "s", 2),
+        Figure(f"phone slowed {SLOWED} times: slowest page (`{name}`)", times[slowest], "s", 2),
+    ]
+
+
 def fold_figures() -> list[Figure]:
     """Folding a large project from nothing, its memory, and one entry more."""
     entries = season(ENTRIES)
@@ -134,7 +151,7 @@ def main() -> None:
     """Measure everything and write the results."""
     figures = [*help_figures(), *fold_figures()]
     served, pages = server_figures()
-    figures += served
+    figures += [*served, *phone_figures()]
     machine = f"Python {platform.python_version()}, {platform.system()} {platform.machine()}, {os.cpu_count()} cores"
     text = (
         "# Benchmarks\n\nWritten by `make bench`; medians of several runs, on one machine.\n\n"

@@ -146,3 +146,24 @@ def test_a_batch_is_weighed_with_the_keyboard_alone(demo_server: str, chromium: 
     words = page.locator("main").inner_text()
     page.context.close()
     assert "6 2/5" in words
+
+
+def test_a_count_goes_up_and_down_with_taps(demo_server: str, chromium: Browser) -> None:
+    page = opened(chromium, viewport={"width": 360, "height": 740}, has_touch=True, is_mobile=True)
+    page.goto(demo_server)
+    page.goto(page.url.split("/today")[0] + "/write/brief")
+    more = page.locator("button[data-step='1']").first
+    field = more.locator("xpath=preceding-sibling::input").first
+    page.evaluate("document.querySelectorAll('details').forEach(each => { each.open = true; })")
+    less = field.locator("xpath=preceding-sibling::button").first
+    for _ in range(3):
+        more.tap()
+    less.tap()
+    assert field.input_value() == "2"
+    for _ in range(4):
+        less.tap()
+    assert field.input_value() == "0"
+    field.fill("two")
+    more.tap()
+    assert field.input_value() == "two"  # what was typed is never changed by guessing
+    page.context.close()

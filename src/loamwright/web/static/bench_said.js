@@ -28,6 +28,8 @@ const SAID = {
   write: "Write anything else",
   waiting: "Not sent yet",
   charts: "Charts",
+  one_more: "{what}: one more",
+  one_less: "{what}: one less",
   today: "Today",
   bench: "Bench",
   all_sent: "Everything is sent.",
