@@ -9,7 +9,8 @@ run: .venv/.run
 	$(BIN)/loamwright serve --demo --notebook .demo/bench.notebook --port $(PORT)
 
 test: .venv/.dev
-	$(MAKE) check unit browser
+	$(MAKE) check
+	$(MAKE) -j2 --output-sync=target unit browser
 
 check: lint types layers
 
