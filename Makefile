@@ -3,14 +3,15 @@ PYTHON ?= python3
 PORT ?= 8321
 BIN := .venv/bin
 
-.PHONY: run test check lint types layers unit browser studies bench screenshots reference clean
+.PHONY: run test check lint types layers unit browser offline studies bench screenshots reference clean
 
 run: .venv/.run
 	$(BIN)/loamwright serve --demo --notebook .demo/bench.notebook --port $(PORT)
 
 test: .venv/.dev
 	$(MAKE) check
-	$(MAKE) -j2 --output-sync=target unit browser
+	$(BIN)/python tools/browser.py
+	$(MAKE) -j3 --output-sync=target offline browser unit
 
 check: lint types layers
 
@@ -29,7 +30,12 @@ unit: .venv/.dev
 
 browser: .venv/.dev
 	$(BIN)/python tools/browser.py
-	$(BIN)/python -m pytest -q -m browser
+	$(BIN)/python -m pytest -q -m browser --ignore-glob="*/test_offline_*"
+
+# The bench with the network cut, answers lost, phones restarted: slow, because retries wait.
+offline: .venv/.dev
+	$(BIN)/python tools/browser.py
+	$(BIN)/python -m pytest -q tests/browser/test_offline_bench.py tests/browser/test_offline_faults.py
 
 # Long simulations, with their results committed beside them.
 studies: .venv/.dev
