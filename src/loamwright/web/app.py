@@ -17,8 +17,9 @@ from loamwright.project.desk import Desk
 from loamwright.web import keeping
 from loamwright.web import lan as lan
 from loamwright.web.forms import typed_again
+from loamwright.web.later import read_later
 from loamwright.web.openapi import ADDRESS, document
-from loamwright.web.pages import routers
+from loamwright.web.pages import LATER, MODULES, routers
 from loamwright.web.render import plain_page, raw_form, static_folder
 from loamwright.web.safety import guard
 from loamwright.web.tongue import tongue
@@ -43,8 +44,9 @@ def create_app(
     app.middleware("http")(tongue(app.state.tongues))
     app.middleware("http")(guard(hosts))
     app.mount("/static", StaticFiles(directory=static_folder()), name="static")
-    for router in (*routers(), keeping.router, lan.router):
+    for router in (*routers(MODULES), keeping.router, lan.router):
         app.include_router(router)
+    app.state.whole = read_later(app, lambda: routers(LATER))
     app.add_exception_handler(InputError, _fault_page)
     app.add_exception_handler(HTTPException, _no_page)
     app.add_exception_handler(RequestValidationError, _no_page)
@@ -55,6 +57,7 @@ def create_app(
 
     @app.get(ADDRESS, include_in_schema=False)
     def described() -> JSONResponse:
+        app.state.whole()
         return JSONResponse(document(app))
 
     @app.get("/look")

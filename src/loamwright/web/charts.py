@@ -3,21 +3,23 @@
 from base64 import b64encode
 from functools import cache, lru_cache
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from loamwright.papers.drawing import key_of, render_svg
 from loamwright.web.render import At, static_folder
-from loamwright.words import charts
-from loamwright.words.charts.frame import Chart
+
+if TYPE_CHECKING:
+    from loamwright.words.charts.frame import Chart
 
 
 def chart_pieces(at: At, *names: str) -> list[dict[str, Any]]:
     """The named charts that have something to show, as the chart piece takes them; nothing is drawn here."""
+    from loamwright.words import charts  # read with the first page that shows one
+
     found = [charts.chart(at.state, name, at.shown) for name in names]
     return [piece(at, each) for each in found if each is not None]
 
 
-def piece(at: At, chart: Chart) -> dict[str, Any]:
+def piece(at: At, chart: "Chart") -> dict[str, Any]:
     """One chart: words, table, size, and the address of its drawing, which changes when what it shows does."""
     return {
         "title": chart.title,
@@ -31,8 +33,10 @@ def piece(at: At, chart: Chart) -> dict[str, Any]:
     }
 
 
-def version(chart: Chart) -> str:
+def version(chart: "Chart") -> str:
     """Short name of a drawing: equal for equal descriptions."""
+    from loamwright.papers.drawing import key_of
+
     return key_of(chart.description)[:16]
 
 
@@ -55,6 +59,8 @@ def _letters() -> str:
     return "".join(rules)
 
 
-def drawing(chart: Chart) -> bytes:
+def drawing(chart: "Chart") -> bytes:
     """The SVG of a chart for an image on a page; drawn by a child process where it is not at hand."""
+    from loamwright.papers.drawing import render_svg
+
     return _with_letters(render_svg(chart.description))

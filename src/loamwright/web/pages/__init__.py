@@ -1,12 +1,11 @@
 """One module a verb: parse, ask the project, show."""
 
+from collections.abc import Sequence
 from importlib import import_module
 
 from fastapi import APIRouter
 
 MODULES = (
-    "offline",
-    "bench",
     "start",
     "today",
     "brief",
@@ -18,15 +17,13 @@ MODULES = (
     "weigh",
     "press",
     "break",
-    "sheet",
-    "paper",
-    "files",
     "choose",
-    "chart",
     "make",
 )
+# What seldom comes first is read when an address asks for it: the program answers sooner.
+LATER = ("sheet", "files", "paper", "chart", "offline", "bench")
 
 
-def routers() -> list[APIRouter]:
-    """The routers of all page modules, in the order of the work."""
-    return [import_module(f"loamwright.web.pages.{name}_pages").router for name in MODULES]
+def routers(names: Sequence[str] = (*MODULES, *LATER)) -> list[APIRouter]:
+    """The routers of page modules, in the order of the work."""
+    return [import_module(f"loamwright.web.pages.{name}_pages").router for name in names]
