@@ -259,6 +259,44 @@ def test_axe_finds_nothing_on_the_bench_and_nothing_sticks_out(site: Site) -> No
     context.close()
 
 
+WRITTEN = {
+    "brief": {"mean_least": "2,4", "n": "5"},
+    "proving_batch": {"blocks": "96", "soaked": "3", "whole_after_soak": "3"},
+    "morning_check": {"water_volume": "10", "water_mass": "10.1"},
+    "note": {"text": "dry wind"},
+}
+
+
+def test_the_rest_of_the_path_is_written_down_without_a_network(site: Site) -> None:
+    """A brief, a proving batch, the morning check and a note: figures told by the program aside, every kind can be kept."""
+    context, page = site.switch_on()
+    take_along(page, site.address)
+    site.network.down = True
+    for kind, texts in WRITTEN.items():
+        go_to(page, site.address + "/bench")
+        page.get_by_role("link", name="Write anything else").click()
+        page.get_by_role("link", name=kind_named(kind).label, exact=True).click()
+        page.wait_for_selector("form")
+        page.locator("details:not([open]) > summary").evaluate_all("all => all.forEach(each => each.click())")
+        for name, text in texts.items():
+            page.fill(f"#{name}", text)
+        page.get_by_role("button", name="Keep", exact=True).click()
+        expect(page.get_by_text("Kept:").first).to_be_visible()
+    site.network.down = False
+    go_to(page, site.address + "/bench/waiting")
+    if page.get_by_role("button", name="Send now").count():
+        page.get_by_role("button", name="Send now").click()
+    expect(page.get_by_text("Everything is sent.")).to_be_visible()
+    context.close()
+    _, entries, notebook = site.written_by_phone()
+    notebook.close()
+    kept = {entry.kind: entry.body for entry in entries}
+    assert kept.keys() >= WRITTEN.keys()
+    assert kept["brief"]["mean_least"] == {"typed": "2,4", "number": 2.4, "unit": "MPa"}
+    assert kept["proving_batch"]["whole_after_soak"] == 3
+    assert kept["morning_check"]["water_mass"]["number"] == 10.1
+
+
 LIBRARY_KEPT = """async () => {
   for (const name of await caches.keys()) {
     const paths = (await (await caches.open(name)).keys()).map(request => new URL(request.url).pathname);

@@ -34,7 +34,7 @@ from loamwright.words.showing import batch_number, name_of, shown_units
 
 Sheet = dict[str, Any]
 # Kinds that open a project, tell figures only the server can make, or answer what only the server asks.
-NEEDS_SERVER = ("project", "brief", "plan", "choice", "recipe", "answer", "clock_note", "batch", "proving_batch", "morning_check")
+NEEDS_SERVER = ("project", "plan", "choice", "recipe", "answer", "clock_note", "batch")
 JUDGED = ("sister-apart", "sisters-least", "clock-runs", "gauge-least", "gauge-most")
 # What reading a field, or computing at the bench, can say: the phone puts the same sentences as the pages.
 CODES = (
