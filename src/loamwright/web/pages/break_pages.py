@@ -17,6 +17,7 @@ from loamwright.web.forms import form_fields
 from loamwright.web.keeping import Here, keep_one, tapped, with_kept
 from loamwright.web.pages.press_pages import in_order
 from loamwright.web.pages.shared import figure_piece, project_router, question_pieces, result_piece
+from loamwright.web.photos import photos_of
 from loamwright.web.render import At, page, raw_form
 from loamwright.words import blocks as said
 from loamwright.words.asked_for import kind_said
@@ -226,6 +227,7 @@ def _block_page(at: At, block: Fact, task: str, raw: Raw, faults: Mapping[str, I
             for test in doubts.tests_of(at.state, block.id)
         ],
         next_block=_next_block(at, block) if here else None,
+        photos=_photos(at, block),
         cautions=cautions_for("crush"),
     )
 
@@ -304,6 +306,11 @@ def _figure(at: At, each: BlockStrength, kind: str) -> dict[str, Any]:
 def _questions(at: At, block: Fact) -> list[Any]:
     mine = {block.id, *(test.id for test in doubts.tests_of(at.state, block.id))}
     return [each for each in today.questions(at.state) if mine & set(each.about)]
+
+
+def _photos(at: At, block: Fact) -> list[dict[str, Any]]:
+    """Photos of the block and of its tests."""
+    return [piece for each in (block, *doubts.tests_of(at.state, block.id)) for piece in photos_of(at, each.id)]
 
 
 def _next_block(at: At, block: Fact) -> dict[str, str] | None:

@@ -18,6 +18,7 @@ from loamwright.web.charts import chart_pieces
 from loamwright.web.forms import first_and_more, form_fields
 from loamwright.web.keeping import Here, Raw, keep_one, show_form, with_kept
 from loamwright.web.pages.shared import figure_piece, project_router, question_pieces
+from loamwright.web.photos import photos_of
 from loamwright.web.render import At, page, raw_form
 from loamwright.words import jars
 from loamwright.words.asked_for import kind_said
@@ -211,6 +212,7 @@ def jar_page(at: Here, jar: str) -> Response:
         fault="" if fault is None or fault.code == "jar_without_readings" else of_fault(fault),
         assumed=[of_note(note) for note in view.notes],
         words=entry_words(at.state, fact),
+        photos=photos_of(at, fact.id),
         questions=question_pieces(at, _questions(at, view)),
         **soil_pieces(at, fact["source"], shares),
     )
