@@ -9,9 +9,7 @@ run: .venv/.run
 	$(BIN)/loamwright serve --demo --notebook .demo/bench.notebook --port $(PORT)
 
 test: .venv/.dev
-	$(MAKE) check
-	$(BIN)/python tools/browser.py
-	$(MAKE) -j3 --output-sync=target offline browser unit
+	$(MAKE) check unit browser offline
 
 check: lint types layers
 

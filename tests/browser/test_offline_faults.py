@@ -639,6 +639,7 @@ def test_a_photo_is_made_small_on_the_phone_waits_and_is_seen_beside_the_reading
     with Image.open(io.BytesIO(data)) as kept:
         # 2400 by 1800 with its longest side at 1600: 1800 × 1600 / 2400 = 1200.
         assert (kept.format, kept.size) == ("JPEG", (1600, 1200))
+    tab.wait_for_load_state("networkidle")
     tab.goto(f"{bench.home}/entry/{bench.project}")
     shown = tab.get_by_role("img", name="Photo of Test wall: crack")
     expect(shown).to_be_visible()
