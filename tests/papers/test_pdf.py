@@ -68,7 +68,11 @@ def grey(page, dpi):
 
 
 def codes(data, dpi=COPIED):
-    return [found.text for page in opened(data) for found in zxingcpp.read_barcodes(grey(page, dpi), formats=zxingcpp.BarcodeFormat.QRCode)]
+    return [
+        found.text
+        for page in opened(data)
+        for found in zxingcpp.read_barcodes(grey(page, dpi), formats=zxingcpp.BarcodeFormat.QRCode)
+    ]
 
 
 @pytest.mark.parametrize("name", list(catalogue.PAPERS))
@@ -124,7 +128,9 @@ def test_labels_lie_on_their_sheet(name, sheet, drawn):
     each_page = grid.across * grid.down
     scale = 150 / 25.4
     for number, page in enumerate(opened(data)):
-        found = {code.text: code.position for code in zxingcpp.read_barcodes(grey(page, 150), formats=zxingcpp.BarcodeFormat.QRCode)}
+        found = {
+            code.text: code.position for code in zxingcpp.read_barcodes(grey(page, 150), formats=zxingcpp.BarcodeFormat.QRCode)
+        }
         on_page = labels[number * each_page : (number + 1) * each_page]
         assert set(found) == {label.holds for label in on_page}
         for place, label in enumerate(on_page):
