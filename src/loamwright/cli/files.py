@@ -29,13 +29,7 @@ def export(project: str, file: Path, notebook: Path, as_json: bool) -> None:
     desk = shared.open_desk(notebook)
     state = shared.pick_project(desk, project)
     made = export_project(desk.notebook, state.project)
-    try:
-        with file.open("xb") as out:
-            out.write(made.data)
-    except FileExistsError:
-        raise shared.fail(InputError("file_exists", path=str(file))) from None
-    except OSError as fault:
-        raise shared.fail(InputError("file_not_written", path=str(file), reason=fault.strerror or str(fault))) from fault
+    shared.write_new(file, made.data)
     if as_json:
         shared.show_json({"project": state.project, "file": str(file), "entries": made.entries, "root": made.root})
         return

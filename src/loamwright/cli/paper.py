@@ -1,11 +1,17 @@
 """`loamwright paper`: every paper as a file or as plain text."""
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from loamwright.cli import shared
 from loamwright.errors import InputError
+
+if TYPE_CHECKING:
+    from loamwright.papers.catalogue import Paper
+    from loamwright.papers.document import Document
+    from loamwright.papers.setting import Setting
 
 
 def command(name: str) -> click.Command:
@@ -86,14 +92,11 @@ def _list(as_json: bool) -> None:
         click.echo(f"{each.name}{about}: {catalogue.what_for(each)}")
 
 
-def _about(setting: object, paper: object, typed: str | None) -> str:
+def _about(setting: "Setting", paper: "Paper", typed: str | None) -> str:
     """The id of what a paper is about; the newest where it must be about something and nothing was said."""
     from loamwright.cli.naming import pick
     from loamwright.papers import catalogue
-    from loamwright.papers.catalogue import Paper
-    from loamwright.papers.setting import Setting
 
-    assert isinstance(setting, Setting) and isinstance(paper, Paper)
     found = catalogue.things(setting.state, paper)
     if typed is None:
         return found[0].id if paper.needed and found else ""
@@ -103,17 +106,8 @@ def _about(setting: object, paper: object, typed: str | None) -> str:
         raise shared.misused(fault) from fault
 
 
-def _write(out: Path, made: object, size: str) -> None:
-    from loamwright.papers.document import Document
+def _write(out: Path, made: "Document", size: str) -> None:
     from loamwright.papers.pdf import pdf
     from loamwright.words.sentences import sentence
 
-    assert isinstance(made, Document)
-    data = pdf(made, size=size, missing=sentence("paper_signs_missing", {}))
-    try:
-        with out.open("xb") as file:
-            file.write(data)
-    except FileExistsError:
-        raise shared.fail(InputError("file_exists", path=str(out))) from None
-    except OSError as fault:
-        raise shared.fail(InputError("file_not_written", path=str(out), reason=fault.strerror or str(fault))) from fault
+    shared.write_new(out, pdf(made, size=size, missing=sentence("paper_signs_missing", {})))

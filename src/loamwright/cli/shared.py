@@ -143,6 +143,17 @@ def fail(fault: InputError) -> click.ClickException:
     return click.ClickException(of_fault(fault))
 
 
+def write_new(file: Path, data: bytes) -> None:
+    """Write a file that is not there yet; one sentence and exit code 1 where it is, or cannot be written."""
+    try:
+        with file.open("xb") as out:
+            out.write(data)
+    except FileExistsError:
+        raise fail(InputError("file_exists", path=str(file))) from None
+    except OSError as fault:
+        raise fail(InputError("file_not_written", path=str(file), reason=fault.strerror or str(fault))) from fault
+
+
 def misused(*faults: InputError) -> click.UsageError:
     """What was typed cannot be taken: one sentence each, exit code 2."""
     from loamwright.words.sentences import of_fault

@@ -21,13 +21,7 @@ def command(name: str) -> click.Command:
 
 def _written(file: Path, data: bytes, as_json: bool) -> None:
     """Write a file that is not there yet, and say so."""
-    try:
-        with file.open("xb") as out:
-            out.write(data)
-    except FileExistsError:
-        raise shared.fail(InputError("file_exists", path=str(file))) from None
-    except OSError as fault:
-        raise shared.fail(InputError("file_not_written", path=str(file), reason=fault.strerror or str(fault))) from fault
+    shared.write_new(file, data)
     if as_json:
         shared.show_json({"file": str(file), "size_bytes": len(data)})
         return
