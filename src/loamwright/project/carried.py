@@ -8,11 +8,10 @@ from types import MappingProxyType
 
 from loamwright.engine.bench import marks
 from loamwright.errors import InputError
-from loamwright.project import blends, ladder, plan_offers, planning, press, weigh
+from loamwright.project import blends, plan_offers, planning, press, weigh
 from loamwright.project.blocks import press_for
 from loamwright.project.desk import Desk, Hand
-from loamwright.project.finding import Finding
-from loamwright.project.judged import judged
+from loamwright.project.finding import Finding, number
 from loamwright.project.state import Fact, State
 
 MARKS_SET_ASIDE = 40  # a long day at one press
@@ -60,13 +59,12 @@ class MixAlong:
 def mix_along(state: State, mix: Fact) -> MixAlong:
     """Everything about a mix that a batch opened without a network needs; `InputError` where it cannot be opened."""
     blend = state.fact(mix["blend"], "blend")
-    target = ladder.target_water(state, blend.id)
     fills = {each.id: found for each in state.all("press") if (found := press.fill_density(state, mix, each)) is not None}
     return MixAlong(
         fact=mix,
         dose=blends.wanted_dose(mix),
         soil_water=blends.soil_moisture(state, blend),
-        target_water=judged("water-to-start") if target is None else target.value,
+        target_water=number(plan_offers.target_water(state, blend.id)),
         piles=MappingProxyType(_piles(state, blend)),
         fills=MappingProxyType(fills),
         densities=MappingProxyType(blends.loose_densities(state, mix)),

@@ -12,6 +12,7 @@ from loamwright.notebook.canonical import canonical
 from loamwright.notebook.entry import Entry, new_id, write
 from loamwright.notebook.kinds import kind_named, kinds
 from loamwright.notebook.store import Notebook, Receipt
+from loamwright.notebook.versions import Versions
 from loamwright.project.state import State
 
 
@@ -152,25 +153,10 @@ class Desk:
         InputError
             "not_found" where the notebook has no such entry, "already_replaced" where it is not live any more.
         """
-        state = self.state(project)
-        target = state.versions.entries.get(chosen)
-        if target is None:
-            raise InputError("not_found", kind="entry", id=chosen)
-        heads = state.versions.heads(state.versions.entity(chosen))
-        if target not in heads:
-            raise InputError("already_replaced", id=chosen)
-        return write(
-            target.kind,
-            target.body,
-            project=target.project,
-            moment=hand.moment,
-            by=hand.by,
-            device=hand.device or self.notebook.device,
-            schema=target.schema,
-            replaces=tuple(head.id for head in heads),
-            reason="chosen of two",
-            entry_id=entry_id,
-        )
+        versions = self.state(project).versions
+        heads = _live(versions, chosen)
+        target = versions.entries[chosen]
+        return self._in_place_of(heads, target, target.body, target.schema, hand, reason="chosen of two", entry_id=entry_id)
 
     def undo(self, project: str, undone: str, hand: Hand, *, reason: str = "typing slip", entry_id: str | None = None) -> Entry:
         """The entry that undoes one: a first entry is withdrawn, a correction or withdrawal gives way to what was before.
@@ -184,18 +170,28 @@ class Desk:
             "not_found" where the notebook has no such entry, "already_replaced" where something newer stands in its place,
             "project_not_undone" for the entry that opened a project: all that is in it would be out of reach.
         """
-        state = self.state(project)
-        target = state.versions.entries.get(undone)
-        if target is None:
-            raise InputError("not_found", kind="entry", id=undone)
-        heads = state.versions.heads(state.versions.entity(undone))
-        if target not in heads:
-            raise InputError("already_replaced", id=undone)
-        others = [head for head in heads if head.id != target.id] or [state.versions.entries[each] for each in target.replaces]
+        versions = self.state(project).versions
+        heads = _live(versions, undone)
+        target = versions.entries[undone]
+        others = [head for head in heads if head.id != target.id] or [versions.entries[each] for each in target.replaces]
         before = max(others, key=lambda each: (each.at, each.id), default=None)
         if target.kind == "project" and (before is None or before.withdraws):
             raise InputError("project_not_undone")
         body, schema = ({}, target.schema) if before is None else (before.body, before.schema)
+        return self._in_place_of(heads, target, body, schema, hand, reason=reason, entry_id=entry_id)
+
+    def _in_place_of(
+        self,
+        heads: Sequence[Entry],
+        target: Entry,
+        body: Mapping[str, Any],
+        schema: int,
+        hand: Hand,
+        *,
+        reason: str,
+        entry_id: str | None,
+    ) -> Entry:
+        """An entry of the target's kind and home that takes the place of all live versions."""
         return write(
             target.kind,
             body,
@@ -208,3 +204,14 @@ class Desk:
             reason=reason,
             entry_id=entry_id,
         )
+
+
+def _live(versions: Versions, entry_id: str) -> Sequence[Entry]:
+    """All that is live of an entity, of which this must be one; "not_found" or "already_replaced" where it is not."""
+    target = versions.entries.get(entry_id)
+    if target is None:
+        raise InputError("not_found", kind="entry", id=entry_id)
+    heads = versions.heads(versions.entity(entry_id))
+    if target not in heads:
+        raise InputError("already_replaced", id=entry_id)
+    return heads
