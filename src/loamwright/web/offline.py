@@ -17,7 +17,7 @@ SHELL = "/bench"
 CHARTS = "vega"  # the folder of the chart library: kept on the phone after all else
 MOST_MEGABYTES = 32
 _KEPT = (".js", ".css", ".woff2", ".svg", ".png", ".webmanifest")
-_SHELL_TEMPLATES = ("base.html", "pieces.html", "bench/shell.html")
+_SHELL_TEMPLATES = ("base.html", "head.html", "pieces.html", "bench/shell.html")
 
 
 @cache

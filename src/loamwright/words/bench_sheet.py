@@ -6,8 +6,7 @@ from datetime import date, datetime
 from typing import Any
 
 from loamwright import __version__
-from loamwright.engine.bench import hold, strength
-from loamwright.engine.bench.phases import STANDARD_GRAVITY
+from loamwright.engine.bench import strength
 from loamwright.errors import InputError
 from loamwright.notebook.entry import instant
 from loamwright.notebook.fields import Field
@@ -99,9 +98,7 @@ def bench_sheet(state: State, *, now: datetime, bench: str, device: str = "") ->
         "cautions": {name: cautions_for(name) for name in kinds_said() if cautions_for(name)},
         "judged": {key: judged(key) for key in JUDGED},
         "fixed": {
-            "hold_limit_minutes": hold.HOLD_LIMIT_MINUTES,
             "uncalibrated_jack": strength.UNCALIBRATED_JACK_FACTOR,
-            "gravity": STANDARD_GRAVITY,
             "scale_step": judged("scale-step"),
             "water_to_start": judged("water-to-start"),
         },

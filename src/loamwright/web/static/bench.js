@@ -174,24 +174,12 @@ function onFocus(event) {
   if (event.target.matches("input.number")) event.target.select();
 }
 
-function onStep(event) {
-  // Counting with a glove on: one more, one less, never below nothing. What is not a whole number is left for the person.
-  const button = event.target.closest("[data-step]");
-  if (!button) return;
-  const input = button.parentElement.querySelector("input");
-  const typed = input.value.trim();
-  if (!/^\d*$/.test(typed)) return;
-  input.value = String(Math.max(0, Number(typed) + Number(button.dataset.step)));
-  input.dispatchEvent(new Event("input", { bubbles: true }));
-}
-
 function start() {
   forgetSent();
   document.querySelectorAll("form[method=post]:not([data-not-remembered])").forEach(watch);
   document.addEventListener("keydown", onEnter);
   document.addEventListener("keydown", onArrow);
   document.addEventListener("focusin", onFocus);
-  document.addEventListener("click", onStep);
 }
 
 start();

@@ -131,20 +131,13 @@ function put(what) {
     return blank("date", typed[0] || "", { ...attributes, type: field.kind === "moment" ? "datetime-local" : "date" });
   }
   const input = blank("number", typed[0] || "", { ...attributes, inputmode: field.kind === "whole" ? "numeric" : "decimal" });
-  if (field.kind === "whole") return [step(field, input, -1), input, step(field, input, 1)];
+  if (field.kind === "whole") return [step(field, -1), input, step(field, 1)];
   return field.quantity ? [input, unitPart(what)] : input;
 }
 
-function step(field, input, by) {
-  // Counting with a glove on: never below nothing; what is not a whole number is left for the person.
-  const tapped = () => {
-    const typed = input.value.trim();
-    if (/^\d*$/.test(typed)) input.value = String(Math.max(0, Number(typed) + by));
-  };
-  const button = el("button", { class: "act step", type: "button", tabindex: -1 }, by > 0 ? "+" : "−");
-  button.setAttribute("aria-label", say(by > 0 ? "one_more" : "one_less", { what: field.label }));
-  button.addEventListener("click", tapped);
-  return button;
+function step(field, by) {
+  const told = say(by > 0 ? "one_more" : "one_less", { what: field.label });
+  return el("button", { class: "act step", type: "button", tabindex: -1, "data-step": by, "aria-label": told }, by > 0 ? "+" : "−");
 }
 
 function unitPart({ field, raw, choices }) {

@@ -83,7 +83,7 @@ async function fileOf(request, path) {
   if (kept && !behind) return kept;
   try {
     const answer = await fetch(request);
-    if (LATER.includes(path) && answer.ok && !behind) await cache.put(path, answer.clone());
+    if (answer.ok && !behind) await cache.put(path, answer.clone());
     return answer;
   } catch (error) {
     if (kept) return kept;
