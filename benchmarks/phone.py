@@ -4,10 +4,9 @@ import statistics
 from collections.abc import Sequence
 
 from playwright.sync_api import Browser, sync_playwright
-from tools.browser import find
+from tools.browser import FLAGS, find
 
 SLOWED = 4
-FLAGS = ["--no-sandbox", "--disable-background-networking", "--disable-component-update", "--no-first-run"]
 WHOLE = "() => performance.getEntriesByType('navigation')[0].loadEventEnd"
 
 

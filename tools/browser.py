@@ -5,6 +5,7 @@ import shutil
 import subprocess
 import sys
 
+FLAGS = ["--no-sandbox", "--disable-background-networking", "--disable-component-update", "--no-first-run"]
 NAMES = ("chromium", "chromium-browser", "google-chrome")
 SAY = (
     "The browser tests need Chromium, and it is not installed.\n"

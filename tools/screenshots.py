@@ -10,11 +10,10 @@ from pathlib import Path
 import pypdfium2
 from playwright.sync_api import Browser, Page, sync_playwright
 
-from tools.browser import find
+from tools.browser import FLAGS, find
 
 FOLDER = Path(__file__).resolve().parent.parent / "docs" / "screenshots"
 PHONE, DESK = {"width": 360, "height": 740}, {"width": 1280, "height": 800}
-FLAGS = ["--no-sandbox", "--disable-background-networking", "--disable-component-update", "--no-first-run"]
 # name, pages to click through from Today (text of a link, or a verb), size
 SHOTS: tuple[tuple[str, tuple[str, ...], dict[str, int]], ...] = (
     ("today-phone", ("today",), PHONE),

@@ -5,6 +5,7 @@ import re
 import shutil
 import subprocess
 import sys
+import urllib.request
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -13,6 +14,8 @@ from playwright.sync_api import Browser, Page, sync_playwright
 
 PHONE = {"width": 360, "height": 740}
 ARTIFACTS = Path("test-artifacts")
+ID = re.compile(r"[0-9a-f]{8}-[0-9a-f-]{27}")
+FILES = (".zip", "/file")
 
 
 @pytest.fixture(scope="session")
@@ -72,3 +75,38 @@ def phone(chromium: Browser, request: pytest.FixtureRequest) -> Iterator[Page]:
     context.close()
     allowed = [words for words in complaints if "422" not in words]
     assert not allowed, f"the browser complained: {allowed}"
+
+
+def opened(address: str) -> tuple[str, str]:
+    with urllib.request.urlopen(address) as answer:
+        html = answer.headers.get_content_type() == "text/html"
+        return answer.url, answer.read().decode() if html else ""
+
+
+def linked(server: str) -> dict[str, str]:
+    """One address for every kind of page (ids and questions aside), found by following links from Today."""
+    start, _ = opened(server)
+    queue, found = [start], {}
+    while queue:
+        address = queue.pop(0)
+        shape = ID.sub("ID", address.removeprefix(server).partition("?")[0])
+        if shape in found or shape.endswith(FILES):
+            continue
+        url, html = opened(address)
+        if not html:  # a file to take away, not a page
+            continue
+        found[shape] = url
+        for target in re.findall(r'href="(/[^"#]*)', html):
+            if target.startswith(("/p/", "/?")):
+                queue.append(server + target.replace("&amp;", "&"))
+    return found
+
+
+def sticks_out(page: Page) -> int:
+    """By how many px a page is wider than its window."""
+    return int(page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth"))
+
+
+@pytest.fixture(scope="session")
+def addresses(demo_server: str) -> Iterator[dict[str, str]]:
+    yield linked(demo_server)

@@ -154,6 +154,17 @@ def crush(page: Page, address: str, mark: str, load: str) -> str:
     return page.locator(".figure .value").first.inner_text().replace("\u202f", " ")
 
 
+def send_all(site: Site, context: BrowserContext, page: Page) -> None:
+    """The network is back: all that waits goes out, and the phone is switched off."""
+    site.network.down = False
+    go_to(page, site.address + "/bench/waiting")
+    expect(page.get_by_text("Everything is sent.").or_(page.get_by_role("button", name="Send now"))).to_be_visible()
+    if page.get_by_role("button", name="Send now").count():
+        page.get_by_role("button", name="Send now").click()
+    expect(page.get_by_text("Everything is sent.")).to_be_visible()
+    context.close()
+
+
 def axe_finds_nothing(page: Page) -> None:
     found = Axe().run(page).response["violations"]
     assert not found, json.dumps([(each["id"], [node["html"] for node in each["nodes"]]) for each in found], indent=1)
@@ -188,13 +199,7 @@ def test_two_new_batches_weighed_pressed_and_broken_without_a_network_arrive_onc
     expect(page.locator("[data-unsent]")).to_have_text(waits)
     expect(page.get_by_role("link", name="Press its blocks")).to_be_visible()
 
-    site.network.down = False
-    go_to(page, site.address + "/bench/waiting")
-    expect(page.get_by_text("Everything is sent.").or_(page.get_by_role("button", name="Send now"))).to_be_visible()
-    if page.get_by_role("button", name="Send now").count():
-        page.get_by_role("button", name="Send now").click()
-    expect(page.get_by_text("Everything is sent.")).to_be_visible()
-    context.close()
+    send_all(site, context, page)
 
     desk, entries, notebook = site.written_by_phone()
     try:
@@ -282,12 +287,7 @@ def test_the_rest_of_the_path_is_written_down_without_a_network(site: Site) -> N
             page.fill(f"#{name}", text)
         page.get_by_role("button", name="Keep", exact=True).click()
         expect(page.get_by_text("Kept:").first).to_be_visible()
-    site.network.down = False
-    go_to(page, site.address + "/bench/waiting")
-    if page.get_by_role("button", name="Send now").count():
-        page.get_by_role("button", name="Send now").click()
-    expect(page.get_by_text("Everything is sent.")).to_be_visible()
-    context.close()
+    send_all(site, context, page)
     _, entries, notebook = site.written_by_phone()
     notebook.close()
     kept = {entry.kind: entry.body for entry in entries}
@@ -337,12 +337,7 @@ def test_an_entry_is_undone_with_one_tap_and_both_stay_in_the_record(site: Site)
     page.fill("#mass", "12,005")
     page.keyboard.press("Enter")
     expect(page.locator(".next .order .does")).to_have_text("Stabiliser")
-    site.network.down = False
-    go_to(page, site.address + "/bench/waiting")
-    if page.get_by_role("button", name="Send now").count():
-        page.get_by_role("button", name="Send now").click()
-    expect(page.get_by_text("Everything is sent.")).to_be_visible()
-    context.close()
+    send_all(site, context, page)
     desk, entries, notebook = site.written_by_phone()
     try:
         weighed = desk.state(entries[0].project).where("weighing", "batch", next(e.id for e in entries if e.kind == "batch"))
@@ -421,12 +416,7 @@ def test_a_page_of_the_server_keeps_its_weighing_when_the_network_goes(site: Sit
     page.fill("#mass", "  12.000 kg")
     page.keyboard.press("Enter")
     expect(page.get_by_text("Kept on this phone, not sent yet: Weighing")).to_be_visible()
-    site.network.down = False
-    go_to(page, site.address + "/bench/waiting")
-    if page.get_by_role("button", name="Send now").count():
-        page.get_by_role("button", name="Send now").click()
-    expect(page.get_by_text("Everything is sent.")).to_be_visible()
-    context.close()
+    send_all(site, context, page)
     _, entries, notebook = site.written_by_phone()
     notebook.close()
     assert [entry.body["mass"]["number"] for entry in entries if entry.kind == "weighing"] == [12.0]

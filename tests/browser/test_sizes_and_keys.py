@@ -1,21 +1,14 @@
 """Pages at tablet and desk size, at night, with gloves, without JavaScript and with the keyboard alone; nothing moves while a page comes up."""
 
-from collections.abc import Iterator
-
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
-from tests.browser.test_pages import linked
+from tests.browser.conftest import sticks_out
 
 pytestmark = pytest.mark.browser
 
 TAP = 56  # px: the least size of a target for gloves, the figure the pages are held to
 TARGETS = "a.go, a.act, button, label.tap, input.blank, select.blank, textarea.blank, summary, nav a, ul.due a"
-
-
-@pytest.fixture(scope="module")
-def addresses(demo_server: str) -> Iterator[dict[str, str]]:
-    yield linked(demo_server)
 
 
 def opened(chromium: Browser, **settings: object) -> Page:
@@ -30,7 +23,7 @@ def test_pages_fit_a_tablet_and_a_desk(addresses: dict[str, str], chromium: Brow
     faults = []
     for shape, address in addresses.items():
         page.goto(address)
-        sideways = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+        sideways = sticks_out(page)
         if sideways > 0:
             faults.append(f"{shape} sticks out by {sideways} px")
     page.context.close()

@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 from starlette.testclient import TestClient
+from tests.web.following import followed
 
 from loamwright.notebook.store import Notebook
 from loamwright.project import today
@@ -44,21 +45,14 @@ def corrected(client: TestClient, desk: Desk, project: str, entity: str, **typed
 
 def opens(client: TestClient, project: str, most: int = 2) -> None:
     """Every page that Today leads to is a page, at most so many of one shape."""
-    waiting, seen, shapes = [f"/p/{project}/today"], set(), {}
-    while waiting:
-        address = html.unescape(waiting.pop(0))
-        shape = re.sub(r"[0-9a-f-]{36}", "*", address.split("?")[0])
-        if address in seen or shapes.get(shape, 0) >= most or shape.endswith(LEFT_OUT):
-            continue
-        seen.add(address)
-        shapes[shape] = shapes.get(shape, 0) + 1
-        page = client.get(address)
+    count = 0
+    for address, shape, page in followed(client, [f"/p/{project}/today"], link=LINK, left_out=LEFT_OUT, most=most):
+        count += 1
         # An address that only takes forms says so (405); one that leads on is followed by its target.
         # A sheet that cannot be filled in says why, and leads to the entry.
         told = "/sheet/" in shape and page.status_code == 422 and "Look at it" in page.text
         assert told or page.status_code in (200, 303, 405), f"{address}: {page.status_code} {page.text[-300:]}"
-        waiting += LINK.findall(page.text)
-    assert len(seen) > 15
+    assert count > 15
 
 
 def asked(desk: Desk, project: str) -> dict[str, Any]:

@@ -15,6 +15,7 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 from tests.project.pressed import Bench
+from tests.web.following import followed
 
 from loamwright.notebook.fields import Field
 from loamwright.notebook.kinds import Kind, kinds
@@ -113,19 +114,10 @@ def keep(client: TestClient, bench: Bench, text: str) -> dict[str, str]:
 
 def pages(client: TestClient, start: list[str], most: int = 3) -> Iterator[tuple[str, str]]:
     """Every page that leads on from some, at most so many of one shape."""
-    waiting, seen, shapes = list(start), set(), {}
-    while waiting:
-        address = html.unescape(waiting.pop(0))
-        shape = re.sub(r"[0-9a-f-]{36}", "*", address.split("?")[0])
-        if address in seen or shapes.get(shape, 0) >= most or shape.endswith(NOT_PAGES):
-            continue
-        seen.add(address)
-        shapes[shape] = shapes.get(shape, 0) + 1
-        page = client.get(address)
+    for address, _, page in followed(client, start, link=LINK, left_out=NOT_PAGES, most=most):
         assert page.status_code in (200, 303, 404), f"{address}: {page.status_code}"
         if page.headers.get("content-type", "").startswith("text/html"):
             yield address, page.text
-            waiting += LINK.findall(page.text)
 
 
 def test_hostile_texts_are_kept_as_typed_and_shown_safely(client: TestClient, wall: Bench) -> None:

@@ -5,13 +5,13 @@ never offered to a translator; only what people typed, units, formulas, sources 
 """
 
 import re
-from collections import deque
 from collections.abc import Iterator
 from gettext import NullTranslations
 from html.parser import HTMLParser
 
 import pytest
 from starlette.testclient import TestClient
+from tests.web.following import ID, followed
 
 from loamwright import tables
 from loamwright.notebook.entry import local_now
@@ -22,8 +22,8 @@ from loamwright.units import all_units
 from loamwright.web.app import create_app
 from loamwright.words.language import ENGLISH, Language
 
-ID = re.compile(r"[0-9a-f]{8}-[0-9a-f-]{27}")
 WORD = re.compile(r"[A-Za-z]{3,}")
+LINK = re.compile(r'href="(/[^"#]*)')
 FILES = (".zip", ".pdf", ".xlsx", ".ics", ".svg", ".json", "/file")
 
 
@@ -98,19 +98,11 @@ def outside(text: str) -> str:
 
 def pages(client: TestClient, project: str) -> Iterator[tuple[str, str]]:
     """One page of every kind that links lead to."""
-    queue, seen = deque([f"/p/{project}/today", "/"]), set()
-    while queue:
-        address = queue.popleft()
-        shape = ID.sub("ID", address.partition("?")[0])
-        if shape in seen or shape.endswith(FILES):
-            continue
-        seen.add(shape)
-        answer = client.get(address)
+    start = [f"/p/{project}/today", "/"]
+    for address, shape, answer in followed(client, start, link=LINK, left_out=FILES, most=1):
         assert answer.status_code == 200, address
-        if "text/html" not in answer.headers["content-type"]:
-            continue
-        yield shape, answer.text
-        queue.extend(target.replace("&amp;", "&") for target in re.findall(r'href="(/[^"#]*)', answer.text))
+        if "text/html" in answer.headers["content-type"]:
+            yield shape, answer.text
 
 
 def test_every_text_of_every_page_is_offered_to_translators(foreign: tuple[TestClient, str], desk: Desk) -> None:
