@@ -115,7 +115,8 @@ def _outcome_json(each: "Outcome") -> dict[str, Any]:
 
 
 def _schema(as_json: bool) -> None:
-    from loamwright.verify.operations import Operation, Output, operations
+    from loamwright.verify.operation import Operation, Output
+    from loamwright.verify.operations import operations
 
     def name(output: Output) -> str:
         return f"{output.named.name}_<{output.family}>" if output.family else output.named.name

@@ -8,7 +8,8 @@ from loamwright import units
 from loamwright.errors import InputError
 from loamwright.verify.cases import FACT, Case
 from loamwright.verify.names import Given, read_inputs
-from loamwright.verify.operations import Operation, Output, operations
+from loamwright.verify.operation import Operation, Output
+from loamwright.verify.operations import operations
 
 Status = Literal["agrees", "differs", "not_run", "fact"]
 ROUNDING = 1e-12  # of the larger number: what adding and scaling doubles may cost, no more
