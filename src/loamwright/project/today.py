@@ -7,6 +7,7 @@ from datetime import date
 from loamwright.notebook.kinds import Verb, kinds
 from loamwright.project import (
     blending,
+    block_tests,
     brief,
     choosing,
     cure,
@@ -19,13 +20,32 @@ from loamwright.project import (
     proving,
     shake,
     signs,
+    soil_tests,
     unusual,
     weigh,
 )
 from loamwright.project.asking import Due, Question
 from loamwright.project.state import State
 
-STAGES = (signs, unusual, brief, dig, shake, limits, blending, ladder, planning, weigh, press, cure, doubts, choosing, proving)
+STAGES = (
+    signs,
+    unusual,
+    brief,
+    dig,
+    shake,
+    limits,
+    soil_tests,
+    blending,
+    ladder,
+    planning,
+    weigh,
+    press,
+    cure,
+    block_tests,
+    doubts,
+    choosing,
+    proving,
+)
 
 
 def questions(state: State) -> tuple[Question, ...]:

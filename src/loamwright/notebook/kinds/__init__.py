@@ -11,6 +11,11 @@ from loamwright.notebook.fields import CONTAINER, Field, understand
 
 Verb = Literal["today", "dig", "shake", "blend", "weigh", "press", "break", "choose", "make"]
 VERBS: tuple[Verb, ...] = ("today", "dig", "shake", "blend", "weigh", "press", "break", "choose", "make")
+TESTS = (
+    *(f"soil_{group}" for group in ("sampling", "feel", "water", "grading", "limits", "swelling", "compaction", "salts")),
+    *(f"block_{group}" for group in ("size", "strength", "water", "wear")),
+)
+"""Modules of kinds that are tests of a soil or a block; their verbs are shake and break."""
 Body = dict[str, Any]
 Upcast = Callable[[Body], Body]
 
@@ -78,7 +83,7 @@ def _references(fields: tuple[Field, ...], body: Body) -> set[str]:
 def kinds() -> Mapping[str, Kind]:
     """Every kind by its name, in the order of the work."""
     found: dict[str, Kind] = {}
-    for module in ("bench", *VERBS):
+    for module in ("bench", *VERBS, *TESTS):
         for kind in import_module(f"loamwright.notebook.kinds.{module}_kinds").KINDS:
             if kind.name in found:
                 raise ValueError(f"two kinds are called {kind.name}")

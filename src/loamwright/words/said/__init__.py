@@ -25,6 +25,22 @@ MODULES = (
     "files",
     "shell",
     "arriving",
+    "soil_water",
+    "soil_grading",
+    "soil_limits",
+    "soil_swelling",
+    "soil_compaction",
+    "soil_salts",
+    "soil_feel",
+    "soil_sampling",
+    "block_size",
+    "block_strength",
+    "block_water",
+    "block_wear",
+    "belief",
+    "search",
+    "rules",
+    "designs",
 )
 
 

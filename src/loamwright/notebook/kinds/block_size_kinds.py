@@ -1,0 +1,5 @@
+"""Kinds of block tests. Sizes, density, shrinkage and swell of a block."""
+
+from loamwright.notebook.kinds import Kind
+
+KINDS: tuple[Kind, ...] = ()

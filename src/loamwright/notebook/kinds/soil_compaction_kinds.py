@@ -1,0 +1,5 @@
+"""Kinds of soil tests. Water against density."""
+
+from loamwright.notebook.kinds import Kind
+
+KINDS: tuple[Kind, ...] = ()

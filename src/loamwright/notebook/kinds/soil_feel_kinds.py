@@ -1,0 +1,5 @@
+"""Kinds of soil tests. Feel tests."""
+
+from loamwright.notebook.kinds import Kind
+
+KINDS: tuple[Kind, ...] = ()

@@ -1,0 +1,5 @@
+"""Kinds of soil tests. Pits and samples."""
+
+from loamwright.notebook.kinds import Kind
+
+KINDS: tuple[Kind, ...] = ()

@@ -1,0 +1,5 @@
+"""Water against density."""
+
+from loamwright.project.worked import KindOfTest
+
+TESTS: tuple[KindOfTest, ...] = ()

@@ -1,0 +1,5 @@
+"""Feel tests."""
+
+from loamwright.project.worked import KindOfTest
+
+TESTS: tuple[KindOfTest, ...] = ()

@@ -1,0 +1,5 @@
+"""Grain sizes."""
+
+from loamwright.project.worked import KindOfTest
+
+TESTS: tuple[KindOfTest, ...] = ()

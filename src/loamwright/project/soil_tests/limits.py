@@ -1,0 +1,5 @@
+"""Limits, shrinkage."""
+
+from loamwright.project.worked import KindOfTest
+
+TESTS: tuple[KindOfTest, ...] = ()

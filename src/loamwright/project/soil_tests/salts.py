@@ -1,0 +1,5 @@
+"""Salts, acids, organic matter, lime demand."""
+
+from loamwright.project.worked import KindOfTest
+
+TESTS: tuple[KindOfTest, ...] = ()

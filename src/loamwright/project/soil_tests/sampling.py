@@ -1,0 +1,5 @@
+"""Pits and samples."""
+
+from loamwright.project.worked import KindOfTest
+
+TESTS: tuple[KindOfTest, ...] = ()

@@ -1,0 +1,5 @@
+"""What is said of building rules."""
+
+from collections.abc import Mapping
+
+SAID: Mapping[str, str] = {}

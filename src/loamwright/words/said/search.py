@@ -1,0 +1,5 @@
+"""What is said of the search for a blend."""
+
+from collections.abc import Mapping
+
+SAID: Mapping[str, str] = {}
