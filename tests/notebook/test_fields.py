@@ -296,3 +296,34 @@ def test_any_stored_body_is_understood_or_told_so(body: dict[str, Any]) -> None:
 
 def test_field_lists_are_plain_data() -> None:
     assert all(isinstance(each, Field) and each.label for each in LIST)
+
+
+def test_a_unit_at_the_head_of_a_table_holds_for_the_rows_below_it() -> None:
+    """A table has one unit a column, as on paper; a row with a unit of its own keeps it and passes it on."""
+    sieves = fields.rows(
+        "sieves", "Sieves", fields.quantity("opening", "Opening", "length"), fields.quantity("kept", "Kept", "mass")
+    )
+    raw = {
+        "sieves-0-opening": ["2"],
+        "sieves-0-opening_unit": ["mm"],
+        "sieves-0-kept": ["40"],
+        "sieves-0-kept_unit": ["g"],
+        "sieves-2-opening": ["0.425"],
+        "sieves-2-kept": ["3"],
+        "sieves-2-kept_unit": ["kg"],
+        "sieves-3-opening": ["0.2"],
+        "sieves-3-kept": ["1"],
+    }
+    found = parse([sieves], raw)
+    assert not found.faults
+    assert [(row["opening"]["unit"], row["kept"]["unit"]) for row in found.body["sieves"]] == [
+        ("mm", "g"),
+        ("mm", "kg"),
+        ("mm", "kg"),
+    ]
+
+
+def test_a_table_whose_first_row_is_empty_keeps_its_units() -> None:
+    sieves = fields.rows("sieves", "Sieves", fields.quantity("opening", "Opening", "length"))
+    found = parse([sieves], {"sieves-0-opening_unit": ["mm"], "sieves-0-opening": [""], "sieves-1-opening": ["2"]})
+    assert [row["opening"] for row in found.body["sieves"]] == [{"typed": "2", "number": 2.0, "unit": "mm"}]

@@ -20,8 +20,12 @@ from loamwright.project import (
     shake,
     weigh,
 )
+from loamwright.project.block_tests import BLOCK_TESTS
 from loamwright.project.finding import Finding, Result, Withheld
+from loamwright.project.soil_tests import SOIL_TESTS
 from loamwright.project.state import Fact, State
+from loamwright.project.worked import TestGroups
+from loamwright.words.asked_for import kind_said
 from loamwright.words.blocks import mix_key_name, strength_label
 from loamwright.words.briefs import assumption_words
 from loamwright.words.recipes import recipe_line
@@ -84,6 +88,16 @@ def _shake(state: State) -> Iterator[Figure]:
 
     for fact in state.all("source"):
         yield from _each(state, fact.id, name_of(state, fact.id), partial(ask, fact.id))
+    yield from _tests(state, SOIL_TESTS)
+
+
+def _tests(state: State, groups: TestGroups) -> Iterator[Figure]:
+    """The results of every test of a group, under what it was made of and what it is."""
+    for _, test in groups.each():
+        for fact in state.all(test.kind):
+            whose = f"{name_of(state, fact[test.about])}, {kind_said(fact.kind).label.lower()}"
+            for told in groups.worked(state, fact).results:
+                yield Figure(fact.id, whose, told.label, told.quantity, told.result)
 
 
 def _blend(state: State) -> Iterator[Figure]:
@@ -154,6 +168,7 @@ def _break(state: State) -> Iterator[Figure]:
     for result in breaking.withheld(state):
         about = result.about[0] if result.about else ""
         yield Figure(about, name_of(state, about), "strength", "pressure", result)
+    yield from _tests(state, BLOCK_TESTS)
 
 
 def _choose(state: State) -> Iterator[Figure]:

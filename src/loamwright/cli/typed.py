@@ -99,23 +99,26 @@ def _choice(each: Field, text: str) -> str:
 
 
 def _put_row(raw: dict[str, list[str]], each: Field, index: int, text: str, state: "State", shown: "Shown") -> None:
-    """One row written "Name=5": the reference first, then its other values, separated by semicolons."""
-    name, sign, rest = text.partition("=")
+    """One row: "Name=5", the reference first; or "2 mm;42 g" where it names none. Other values are parted by semicolons."""
     refs = [sub for sub in each.rows if sub.kind == "ref"]
     others = [sub for sub in each.rows if sub.kind != "ref"]
+    name, sign, rest = text.partition("=") if refs else ("", "", text)
     values = rest.split(";")
-    if not sign or not name.strip() or not rest.strip() or len(refs) != 1 or len(values) > len(others):
+    named = not refs or (len(refs) == 1 and bool(sign) and bool(name.strip()))
+    if not named or not rest.strip() or len(values) > len(others):
         raise InputError("row_not_read", typed=text, form=row_form(each))
-    _put(raw, refs[0], [name], state, shown, f"{each.name}-{index}-{refs[0].name}")
+    if refs:
+        _put(raw, refs[0], [name], state, shown, f"{each.name}-{index}-{refs[0].name}")
     for sub, value in zip(others, values, strict=False):
-        _put(raw, sub, [value], state, shown, f"{each.name}-{index}-{sub.name}")
+        if value.strip():
+            _put(raw, sub, [value], state, shown, f"{each.name}-{index}-{sub.name}")
 
 
 def row_form(each: Field) -> str:
-    """How a row is written: "SOURCE=PARTS"."""
+    """How a row is written: "SOURCE=PARTS", or "OPENING;RETAINED" where it names no entity."""
     refs = [sub.name for sub in each.rows if sub.kind == "ref"]
     others = [sub.name for sub in each.rows if sub.kind != "ref"]
-    return f"{'/'.join(refs)}={';'.join(others)}".upper()
+    return f"{'/'.join(refs)}{'=' if refs else ''}{';'.join(others)}".upper()
 
 
 def _with_unit(each: Field, text: str, state: "State", shown: "Shown") -> tuple[str, str]:

@@ -111,9 +111,9 @@ def refs(name: str, label: str, *of: str, required: bool = False, hint: str = ""
     return Field(name, label, "refs", required, hint, of=of)
 
 
-def rows(name: str, label: str, *fields: Field, required: bool = False, hint: str = "") -> Field:
-    """A short table, such as parts of a blend."""
-    return Field(name, label, "rows", required, hint, rows=fields)
+def rows(name: str, label: str, *fields: Field, required: bool = False, hint: str = "", expected: int = 1) -> Field:
+    """A short table, such as parts of a blend; one whose rows name no entity is asked with `expected` rows or more."""
+    return Field(name, label, "rows", required, hint, rows=fields, expected=expected)
 
 
 def told(name: str, label: str) -> Field:
@@ -150,7 +150,7 @@ class Parsed:
 def parse(fields: Sequence[Field], raw: Raw) -> Parsed:
     """A body from typed texts (a form, command options, a grid row); only what cannot be read is a fault.
 
-    A quantity's unit stands under "<name>_unit"; rows under "<name>-<i>-<field>".
+    A quantity's unit stands under "<name>_unit"; rows under "<name>-<i>-<field>", where a unit holds for later rows too.
 
     >>> parse([quantity("mass", "Mass", "mass")], {"mass": ["1 1/2"], "mass_unit": ["kg"]}).body
     {'mass': {'typed': '1 1/2', 'number': 1.5, 'unit': 'kg'}}
@@ -281,9 +281,12 @@ def _parse_rows(each: Field, raw: Raw) -> list[dict[str, Any]] | None:
     matches = (_ROW.match(key.removeprefix(prefix)) for key in raw if key.startswith(prefix))
     numbers = sorted({int(match[1]) for match in matches if match})
     found = []
+    units_above: dict[str, Sequence[str]] = {}  # a unit stands once at the head of a table and holds down to the next
     for index in numbers:
         at_row = f"{prefix}{index}-"
         inner = {key.removeprefix(at_row): value for key, value in raw.items() if key.startswith(at_row)}
+        units_above.update({key: value for key, value in inner.items() if key.endswith("_unit") and _first(inner, key)})
+        inner = {**units_above, **inner}
         typed_in = [inner.get(sub.name) for sub in each.rows if sub.kind not in ("ref", "refs")]
         if not any(value and value[0].strip() for value in typed_in if value):
             continue

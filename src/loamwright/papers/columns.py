@@ -98,7 +98,7 @@ def _columns(each: Field, shown: Shown, longest: int) -> Iterator[Column]:
             for index in range(max(each.expected, longest)):
                 yield Column(f"{each.label} {index + 1}{of}", each.name, each, (each.name, index), key)
         case "rows":
-            for index in range(max(ROWS, longest)):
+            for index in range(max(ROWS, each.expected, longest)):
                 for sub in each.rows:
                     head = f"{each.label} {index + 1}, {sub.label}"
                     if sub.quantity:

@@ -18,6 +18,8 @@ from loamwright.words.showing import name_of
 
 Raw = Mapping[str, Sequence[str]]
 PANS = ("pan_wet", "pan_dry")  # weighed on the small scale, whatever else the form asks
+SPARE_ROWS = 2  # empty rows below those that are typed
+MOST_ROWS = 60
 _PIECE = {"quantity": "number", "quantities": "numbers", "ref": "choice", "refs": "several", "moment": "moment"}
 
 
@@ -67,7 +69,8 @@ def _field(
     state: State, each: Field, shown: Shown, raw: Raw, faults: Mapping[str, InputError], usual: str = ""
 ) -> list[dict[str, Any]]:
     if each.kind == "rows":
-        return _rows(state, each, shown, raw, faults)
+        by_entity = any(sub.kind == "ref" for sub in each.rows)
+        return _rows(state, each, shown, raw, faults) if by_entity else [_table(each, shown, raw, faults)]
     typed = list(raw.get(each.name, ()))
     piece: dict[str, Any] = {
         "name": each.name,
@@ -127,6 +130,35 @@ def _rows(state: State, each: Field, shown: Shown, raw: Raw, faults: Mapping[str
         found.append({"kind": "hidden", "name": f"{each.name}-{index}-{refs[0].name}", "value": entity})
     if found and each.name in faults:
         found[0]["error"] = of_fault(faults[each.name])
+    return found
+
+
+def _table(each: Field, shown: Shown, raw: Raw, faults: Mapping[str, InputError]) -> dict[str, Any]:
+    """Rows that name no entity, as a table to type in: those typed and some to go on, a unit at the head of a column."""
+    numbers = [int(key.split("-")[1]) for key in raw if key.startswith(f"{each.name}-") and key.split("-")[1].isdigit()]
+    count = min(MOST_ROWS, max(each.expected, max(numbers, default=-1) + 1 + SPARE_ROWS))
+    return {
+        "name": each.name,
+        "label": each.label,
+        "kind": "table",
+        "hint": each.hint,
+        "if_known": not each.required,
+        "error": of_fault(faults[each.name]) if each.name in faults else None,
+        "columns": [_column(each.name, sub, shown, raw) for sub in each.rows],
+        "rows": [[first_text(raw, f"{each.name}-{row}-{sub.name}") for sub in each.rows] for row in range(count)],
+        "value": bool(numbers),
+    }
+
+
+def _column(table: str, sub: Field, shown: Shown, raw: Raw) -> dict[str, Any]:
+    found: dict[str, Any] = {"name": sub.name, "label": sub.label, "kind": sub.kind, "hint": sub.hint, "unit_options": []}
+    if sub.quantity:
+        found["unit"] = first_text(raw, f"{table}-0-{sub.name}_unit") or usual_unit(table, sub.quantity, shown)
+        found["unit"] = found["unit"] or shown.unit(sub.quantity).key
+        found["unit_options"] = [(unit.key, unit.label) for unit in units_of(sub.quantity)]
+    if sub.kind in ("choice", "flag"):
+        said = sub.options or {"yes": tr("yes"), "no": tr("no")}
+        found |= {"kind": "choice", "options": [("", "–"), *said.items()]}
     return found
 
 

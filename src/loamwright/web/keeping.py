@@ -12,6 +12,7 @@ from loamwright.notebook.entry import Entry, instant, local_moment, new_id
 from loamwright.notebook.fields import first_text, parse
 from loamwright.notebook.kinds import Kind
 from loamwright.project import telling
+from loamwright.project.tested import tested_kinds
 from loamwright.web.forms import first_and_more, form_fields, raw_of_body
 from loamwright.web.photos import photos_of, picture_of
 from loamwright.web.render import At, form_id, page, raw_form
@@ -148,7 +149,8 @@ async def keep(request: Request, at: Here, name: str) -> Response:
     if parsed.faults:
         return show_form(at, kind, raw=raw, faults=parsed.faults)
     entry = keep_one(at, name, parsed.body, raw)
-    return RedirectResponse(with_kept(back_to(at, first_text(raw, "back"), kind.verb), entry.id), 303)
+    there = at.href("test", entry.id) if name in tested_kinds() else back_to(at, first_text(raw, "back"), kind.verb)
+    return RedirectResponse(with_kept(there, entry.id), 303)
 
 
 @router.get("/entry/{entry}")

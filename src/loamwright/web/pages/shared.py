@@ -7,8 +7,11 @@ from fastapi import APIRouter
 
 from loamwright.project.asking import Question
 from loamwright.project.finding import Finding, Result, Withheld
+from loamwright.project.worked import TestGroups
 from loamwright.web.render import At
+from loamwright.words import tests_made
 from loamwright.words.asked import question_words
+from loamwright.words.asked_for import kind_said
 from loamwright.words.contested import live_versions
 from loamwright.words.language import tr
 from loamwright.words.said import said
@@ -60,6 +63,10 @@ def result_piece(at: At, result: Result | None, quantity: str, label: str, *, di
 
 def figure_piece(at: At, finding: Finding, quantity: str, label: str, *, digits: int | None = None) -> dict[str, Any]:
     """A finding as the figure piece takes it: value in the person's unit, band, notes, working."""
+    if not quantity:  # a plain number, such as an index
+        said = " ".join(of_note(note) for note in finding.all_notes())
+        found = {"value_text": f"{finding.value:.4g}", "unit": "", "label": label}
+        return {**found, "working": at.finding(finding), "spread_text": said}
     unit = at.shown.unit(quantity)
     text = at.shown.value(finding.value, quantity, digits=digits)
     piece: dict[str, Any] = {
@@ -75,3 +82,16 @@ def figure_piece(at: At, finding: Finding, quantity: str, label: str, *, digits:
         likely = tr("likely {band}", band=at.shown.band(finding.band.low, finding.band.high, quantity, digits=digits))
         piece["spread_text"] = f"{likely}. {piece['spread_text']}".strip()
     return piece
+
+
+def made_lines(at: At, groups: TestGroups, about: str) -> list[dict[str, str]]:
+    """The tests of one soil or block, one line each."""
+    return [
+        {
+            "what": kind_said(fact.kind).label,
+            "when": f"{at.state.day(fact):%Y-%m-%d}",
+            "more": tests_made.line(groups.worked(at.state, fact), at.shown),
+            "href": at.href("test", fact.id),
+        }
+        for fact in groups.made(at.state, about)
+    ]

@@ -200,8 +200,11 @@ function parseRows(field, raw, units) {
   const matches = starts.map((key) => ROW.exec(key.slice(prefix.length))).filter(Boolean);
   const numbers = [...new Set(matches.map((match) => Number(match[1])))].sort((one, other) => one - other);
   const found = [];
+  const unitsAbove = {}; // a unit stands once at the head of a table and holds down to the next
   for (const index of numbers) {
-    const inner = innerOf(raw, `${prefix}${index}-`);
+    const own = innerOf(raw, `${prefix}${index}-`);
+    Object.assign(unitsAbove, Object.fromEntries(Object.entries(own).filter(([key]) => key.endsWith("_unit") && first(own, key))));
+    const inner = { ...unitsAbove, ...own };
     const asked = field.rows.filter((each) => each.kind !== "ref" && each.kind !== "refs");
     if (!asked.some((each) => first(inner, each.name))) {
       continue;
