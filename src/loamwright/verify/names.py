@@ -9,7 +9,7 @@ from loamwright import tables, units
 from loamwright.errors import InputError
 
 Shape = Literal["number", "text"]
-Value = float | str | tuple[float, ...] | tuple[str, ...]
+Value = float | str | tuple[float, ...] | tuple[str, ...] | tuple[tuple[float, ...], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +32,8 @@ class Named:
         What it is, in words.
     optional : bool
         Whether a case may leave it out.
+    rows : bool
+        Whether it is a list of lists, such as results by group.
     """
 
     name: str
@@ -41,6 +43,7 @@ class Named:
     shape: Shape = "number"
     about: str = ""
     optional: bool = False
+    rows: bool = False
 
     def called(self, name: str) -> "Named":
         """The same quantity under another name."""
@@ -115,7 +118,7 @@ def read_inputs(wanted: tuple[Named, ...], raw: Mapping[str, Any]) -> Given:
             raise InputError("case_name_twice", name=named.name)
         unit = named.unit_in(written)
         values[named.name] = _read(named, written, stored, unit)
-        items = stored if isinstance(stored, list) else [stored]
+        items = [] if named.rows else stored if isinstance(stored, list) else [stored]
         labels[named.name] = tuple(f"{item:g}{_suffix(named, written)}" for item in items if not isinstance(item, str))
     missing = [" or ".join(each.written[:4]) for each in wanted if each.name not in values and not each.optional]
     if missing:
@@ -136,6 +139,10 @@ def find(wanted: tuple[Named, ...], written: str) -> Named:
 
 
 def _read(named: Named, written: str, stored: Any, unit: units.Unit | None) -> Value:
+    if named.rows:
+        if not isinstance(stored, list) or not stored or not all(isinstance(row, list) and row for row in stored):
+            raise InputError("case_value_not_read", name=written, found=str(stored)[:60])
+        return tuple(tuple(_one(named, written, item, unit) for item in row) for row in stored)  # type: ignore[return-value]
     if isinstance(stored, list):
         if not named.many or not stored:
             raise InputError("case_value_not_read", name=written, found=str(stored)[:60])
