@@ -1,15 +1,19 @@
 """The bench on a phone without a network, in a real Chromium against the real program: open it once, work, lose the phone's power."""
 
+import io
 import json
 import os
 import shutil
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+from PIL import Image
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 from tests.browser.conftest import PHONE, start
 from tests.browser.faults import Network
@@ -17,13 +21,14 @@ from tests.browser.faults import Network
 from loamwright.notebook import store
 from loamwright.notebook.entry import Entry
 from loamwright.notebook.kinds import kind_named
-from loamwright.project import telling
-from loamwright.project.desk import Desk
-from loamwright.project.state import fold
+from loamwright.notebook.store import read_blob
+from loamwright.project import carried, planning, telling
+from loamwright.project.desk import Desk, Hand
+from loamwright.project.state import State, fold
 
 pytestmark = pytest.mark.browser
 
-SCREENS = ("", "/weigh", "/press", "/break", "/write", "/waiting", "/charts")
+SCREENS = ("", "/weigh", "/press", "/break", "/write", "/plan", "/choose", "/make", "/asked", "/waiting", "/charts")
 TARGETS = ("soil_kg", "dry_soil_kg", "soil_water_content", "stabiliser_of_total", "stabiliser_kg", "water_kg")
 READY = "() => navigator.serviceWorker.controller !== null"
 
@@ -260,8 +265,134 @@ def test_axe_finds_nothing_on_the_bench_and_nothing_sticks_out(site: Site) -> No
     go_to(page, site.address + "/bench/write")
     page.get_by_role("link", name=kind_named("jar").label).click()
     look()
-    assert len(set(seen)) >= 8
+    assert len(set(seen)) >= 12
     context.close()
+
+
+# --- plan, choose, make, answer, show ---
+
+
+def picture() -> bytes:
+    """A photo larger than what is kept, as a camera gives it."""
+    out = io.BytesIO()
+    Image.new("RGB", (2400, 1800), "#a8703c").save(out, "JPEG")
+    return out.getvalue()
+
+
+def screen(page: Page, address: str, name: str, button: str) -> None:
+    """Tap a button of a screen of the bench, and see that it was kept."""
+    go_to(page, address + "/bench" + name)
+    page.get_by_role("button", name=button).first.click()
+    expect(page.locator(".kept")).to_contain_text("Kept:")
+
+
+def slip(desk: Desk, hand: Hand, project: str) -> str:
+    """A batch opened at the desk with a weighing whose decimal slipped: undone, and asked about, at the bench."""
+    mix, kilograms = desk.state(project).all("mix")[0].id, {"typed": "12", "number": 12, "unit": "kg"}
+    batch = desk.entry("batch", {"mix": mix, "soil_wanted": kilograms}, hand, project=project)
+    slipped = {"typed": "120", "number": 120, "unit": "kg"}
+    weighed = desk.entry("weighing", {"batch": batch.id, "what": "soil", "mass": slipped}, hand, project=project)
+    desk.keep([batch, weighed])
+    return weighed.id
+
+
+def test_plan_answer_photo_choice_and_recipe_are_made_without_a_network_and_arrive_once(site: Site) -> None:
+    """The rest of the path, and a slip made elsewhere undone: what the program told with the sheet stands in the entries."""
+    notebook = store.open_notebook(site.notebook)
+    desk = Desk(notebook)
+    project = desk.projects()[0].project
+    slips = {slip(desk, Hand(datetime.now().astimezone(), by="MB"), project) for _ in range(2)}
+    notebook.close()
+    context, page = site.switch_on()
+    take_along(page, site.address)
+    site.network.down = True
+
+    screen(page, site.address, "/plan", "Keep: Usual")
+    page.locator(".next").get_by_role("link", name="Open this batch").click()
+    soil = page.input_value("#soil_wanted")
+    page.get_by_role("button", name="Open it").click()
+    expect(page.get_by_text("Weigh now")).to_be_visible()
+    weigh_all(page)
+    page.get_by_role("link", name="Press its blocks").click()
+    mark = press_block(page, "12", "2.20", "75")
+    page.get_by_text(f"Photo of Block {mark}").click()
+    page.set_input_files("input[type=file]", {"name": "crack.jpg", "mimeType": "image/jpeg", "buffer": picture()})
+    page.fill("#note", "crack along the long side")
+    page.get_by_role("button", name="Keep the photo").click()
+    expect(page.locator(".kept")).to_contain_text(f"Photo: Block {mark}, crack along the long side")
+    axe_finds_nothing(page)
+
+    go_to(page, site.address + "/bench/asked")
+    questions = page.locator(".question")
+    asked = questions.count()
+    questions.filter(has=page.get_by_role("button", name="Leave it out")).last.get_by_role("button", name="It stands").click()
+    expect(questions).to_have_count(asked - 1)
+    page.locator(".question", has_text="Two corrections").locator("button").first.click()
+    expect(questions).to_have_count(asked - 2)
+
+    go_to(page, site.address + "/bench/weigh")
+    page.get_by_role("link", name="Another batch").click()
+    page.locator("h2:has-text('Batches') + ul a", has_text="stabiliser next").last.click()
+    page.get_by_role("button", name="120\u202fkg").click()
+    expect(page.locator(".next .order .does")).to_have_text("Damp soil")
+
+    go_to(page, site.address + "/bench/choose")
+    expect(page.get_by_text("blocks broken since are not in it")).to_be_visible()
+    page.fill("#reason", "cheapest that passes")
+    page.get_by_role("button", name="Choose this mix").click()
+    page.get_by_role("link", name="Turn it into pails and bags").click()
+    page.get_by_role("button", name="Keep this recipe").click()
+    expect(page.locator(".kept")).to_contain_text("Kept: Recipe")
+    send_all(site, context, page)
+
+    desk, entries, notebook = site.written_by_phone()
+    try:
+        counts = Counter(entry.kind for entry in entries)
+        assert counts == {
+            **dict.fromkeys(("plan", "batch", "stabiliser_in", "block", "photo", "answer", "jar_reading", "choice", "recipe"), 1),
+            "weighing": 4,  # three of the new batch, and the slip undone
+        }
+        assert not store.read_aside(notebook)
+        by_kind = {entry.kind: entry for entry in entries}
+        state = desk.state(project)
+        before = fold([entry for entry in store.read_entries(notebook)[0] if entry not in entries], project)
+        told_is_the_servers(before, by_kind)
+        plan = planning.plan_view(state, by_kind["plan"].id)
+        (pressed,) = [row for row in plan.rows if row.batch is not None]
+        assert (pressed.row, pressed.marks[0], by_kind["block"].body["mark"]) == (1, mark, mark)
+        assert float(soil) == pytest.approx(planning.soil_for_row(state, plan.fact, pressed, pressed.mixes[0]), abs=0.05)
+        data = read_blob(notebook, by_kind["photo"].body["blob"])
+        assert data is not None
+        assert Image.open(io.BytesIO(data)).size == (1600, 1200)
+        assert by_kind["photo"].body["of"] == by_kind["block"].id
+        (undone,) = [entry for entry in entries if entry.kind == "weighing" and entry.withdraws]
+        assert slips.issuperset(undone.replaces)
+        assert state.answered(by_kind["answer"].body["question"], by_kind["answer"].body["about"])
+        assert not state.contested()
+    finally:
+        notebook.close()
+
+
+TOLD = {"plan": "needs", "choice": "stood_on", "recipe": "shown"}
+
+
+def told_is_the_servers(before: State, by_kind: dict[str, Entry]) -> None:
+    """Plan, choice and recipe tell what the program told from the notebook as it was when the phone was last in touch."""
+    known = before.grown([by_kind["choice"]])  # the recipe is of a choice that the program had not heard of yet
+    for kind, name in TOLD.items():
+        entry = by_kind[kind]
+        asked = {key: value for key, value in entry.body.items() if key not in (name, "rows")}
+        mine = telling.with_told(known if kind == "recipe" else before, kind, asked, entry_id=entry.id, at=entry.at)
+        told = dict(entry.body[name])
+        assert datetime.fromisoformat(told.pop("as_of")) <= datetime.fromisoformat(entry.at)
+        assert told == mine[name]
+        if kind == "plan":
+            rows = entry.body["rows"]
+            assert [{**row, "marks": ""} for row in rows] == [{**row, "marks": ""} for row in mine["rows"]]
+            marks = [mark for row in rows for mark in row["marks"]]
+            assert len(set(marks)) == sum(len(row["fates"]) for row in rows) > 0
+            leased = {mark for lease in before.all("mark_lease") for mark in carried.free_marks(before, lease["device"])}
+            assert leased.issuperset(marks)
 
 
 WRITTEN = {

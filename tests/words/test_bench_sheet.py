@@ -4,6 +4,7 @@ import json
 import re
 from collections.abc import Iterator
 from importlib import resources
+from itertools import combinations
 from pathlib import Path
 
 import pytest
@@ -11,10 +12,11 @@ from tests.trials import quantity
 
 from loamwright.notebook.entry import new_id
 from loamwright.notebook.kinds import kinds
-from loamwright.project import carried, cure, press, telling, weigh
+from loamwright.project import carried, carried_offers, choosing, cure, making, press, telling, today, weigh
 from loamwright.project.demo import load_demo
 from loamwright.project.desk import Hand
 from loamwright.words.bench_sheet import CODES, NEEDS_SERVER, bench_sheet
+from loamwright.words.recipes import lack_words
 from loamwright.words.said import said
 
 CODE = re.compile(r'InputError\(\s*"([a-z_]+)"')
@@ -119,9 +121,119 @@ def test_marks_on_the_sheet_are_those_set_aside_for_this_phone(desk, demo, clock
     for device in (one, other, one):
         carried.set_marks_aside(desk, demo, Hand(clock(), device=device))
     sheets = [set(sheet_of(desk, demo, clock, device)["marks"]) for device in (one, other)]
-    assert [len(marks) for marks in sheets] == [carried.MARKS_SET_ASIDE] * 2
+    wanted = carried_offers.marks_for_a_plan(desk.state(demo))
+    assert [len(marks) for marks in sheets] == [carried.MARKS_SET_ASIDE + wanted] * 2
     assert not sheets[0] & sheets[1]
     assert not (sheets[0] | sheets[1]) & press.ever_marked(desk.state(demo))
+
+
+def test_plans_of_the_sheet_are_those_the_page_keeps_and_their_marks_are_the_phones(desk, demo, clock) -> None:
+    sheet, state = sheet_of(desk, demo, clock), desk.state(demo)
+    mixes = [mix.id for mix in state.all("mix")]
+    wanted = [mixes[-3:], *([one, other] for one, other in combinations(mixes[-3:], 2)), mixes]
+    assert [each["sizes"][0]["body"]["mixes"] for each in sheet["planning"]["sets"]] == wanted
+    for each in sheet["planning"]["sets"]:
+        assert len(each["columns"]) == 4 == len(each["rows"][0])
+        for size in each["sizes"]:
+            body = {name: size["body"][name] for name in ("size", "seed", "press", "mixes")}
+            told = json.loads(json.dumps(telling.with_told(state, "plan", body, entry_id="", at="")))
+            assert size["body"]["needs"] == told["needs"]
+            assert [{**row, "marks": 0} for row in size["body"]["rows"]] == [{**row, "marks": 0} for row in told["rows"]]
+            assert all("marks" not in row for row in size["body"]["rows"])
+
+
+def test_an_open_plan_comes_along_with_its_rows_and_a_batch_of_it_leaves_the_row_taken(desk, demo, clock) -> None:
+    hand, state = Hand(clock(), by="MB"), desk.state(demo)
+    press_id, mixes = state.all("press")[-1].id, [mix.id for mix in state.all("mix")[-2:]]
+    asked = {"size": "small", "seed": "s", "press": press_id, "mixes": mixes}
+    plan = desk.entry("plan", telling.with_told(state, "plan", asked, entry_id="", at=""), hand, project=demo)
+    desk.keep([plan])
+    (found,) = sheet_of(desk, demo, clock)["planning"]["open"]
+    assert (found["id"], found["press"], found["mixes"]) == (plan.id, press_id, mixes)
+    assert [row["opened"] for row in found["rows"]] == ["", ""]
+    first = found["rows"][0]
+    body = {"mix": first["mix"], "plan": plan.id, "plan_row": first["row"], "soil_wanted": quantity("12", "kg")}
+    desk.keep([desk.entry("batch", body, hand, project=demo)])
+    sheet = sheet_of(desk, demo, clock)
+    assert [row["opened"] for row in sheet["planning"]["open"][0]["rows"]] == [first["mix"], ""]
+    taken = {mark for row in found["rows"] for mark in row["marks"]}
+    device = new_id()
+    carried.set_marks_aside(desk, demo, Hand(clock(), device=device))
+    assert taken.isdisjoint(carried.free_marks(desk.state(demo), device))
+
+
+def test_the_choice_on_the_sheet_is_that_of_the_page(desk, demo, clock) -> None:
+    sheet, state = sheet_of(desk, demo, clock)["choosing"], desk.state(demo)
+    assert sheet["told"] == json.loads(json.dumps({"stood_on": choosing.stood_on(state)}))
+    found = choosing.choosing(state)
+    assert {each["id"] for each in sheet["options"]} == {mix for mix in found.gates if found.may_choose(mix)}
+    assert sheet["options"][0]["id"] == found.ranking.ranked[0].figures.mix
+    assert sheet["chosen"]["mix"] == state.versions.entity(choosing.current_choice(state)["mix"])
+
+
+def test_recipes_of_the_chosen_mix_are_those_the_page_offers_and_tells(desk, demo, clock) -> None:
+    sheet, state = sheet_of(desk, demo, clock), desk.state(demo)
+    choice = choosing.current_choice(state)
+    day = sheet["recipes"]["mixes"][state.versions.entity(choice["mix"])]["usual"]
+    page = making.offers(state)
+    assert sorted((each["sets"], each["half_bags"]) for each in day["offers"]) == sorted(
+        (each.recipe.sets, round(2 * each.recipe.bags)) for each in (*page.recipes, *([page.to_split] if page.to_split else []))
+    )
+    for each in day["offers"]:
+        body = {"choice": choice.id, **day["named"], "sets": each["sets"], "half_bags": each["half_bags"]}
+        told = telling.with_told(state, "recipe", body, entry_id="", at="")["shown"]
+        assert {**day["told"], **each["told"]} == json.loads(json.dumps(told))
+    assert {option["id"] for option in sheet["choosing"]["options"]} <= sheet["recipes"]["mixes"].keys()
+
+
+def test_what_a_mix_lacks_for_a_recipe_is_said(desk, demo, clock) -> None:
+    hand, state = Hand(clock(), by="MB"), desk.state(demo)
+    mould = {"mould_length": quantity("295", "mm"), "mould_width": quantity("140", "mm")}
+    body = {"name": "bare press", "how": state.all("press")[0]["how"], **mould}
+    desk.keep([desk.entry("press", body, hand, project=demo)])
+    mixes = sheet_of(desk, demo, clock)["recipes"]["mixes"].values()
+    assert mixes
+    assert all(each["lacks"] == [lack_words(desk.state(demo), lack) for lack in lacking(desk.state(demo))] for each in mixes)
+
+
+def lacking(state):
+    found = making.lacks(state)
+    assert [each.code for each in found] == ["press_rate", "press_size"]  # the newest press says neither
+    return found
+
+
+def test_questions_come_along_with_what_answers_them(desk, demo, clock) -> None:
+    sheet, state = sheet_of(desk, demo, clock)["questions"], desk.state(demo)
+    assert [(each["code"], each["about"]) for each in sheet] == [(q.code, list(q.about)) for q in today.questions(state)]
+    (contested,) = [each for each in sheet if each["code"] == "contested"]
+    heads = [head.id for head in state.versions.heads(contested["about"][0])]
+    assert [each["replaces"] for each in contested["versions"]] == [heads, heads]
+    settled = [desk.settle(demo, head, Hand(clock())) for head in heads]  # what the page would keep for a tap on either of them
+    for each, entry in zip(contested["versions"], settled, strict=True):
+        assert (each["kind"], each["schema"], each["project"], each["body"]) == (
+            entry.kind,
+            entry.schema,
+            entry.project,
+            entry.body,
+        )
+        assert sorted(each["replaces"]) == list(entry.replaces)
+
+
+def test_what_was_corrected_is_not_undone_at_the_bench_and_what_was_not_can_be(desk, demo, clock) -> None:
+    hand, state = Hand(clock(), by="MB"), desk.state(demo)
+    mix = state.all("mix")[0].id
+    batch = desk.entry("batch", {"mix": mix, "soil_wanted": quantity("12", "kg")}, hand, project=demo)
+    one, other = (
+        desk.entry("weighing", {"batch": batch.id, "what": "soil", "mass": quantity(mass, "kg")}, hand, project=demo)
+        for mass in ("5", "7")
+    )
+    desk.keep([batch, one, other])
+    again = {"batch": batch.id, "what": "soil", "mass": quantity("7.1", "kg")}
+    desk.keep([desk.entry("weighing", again, hand, project=demo, replaces=(other.id,), reason="read wrong")])
+    found = next(each for each in sheet_of(desk, demo, clock)["batches"] if each["id"] == batch.id)["weighed"]["soil"]
+    undo = {each["id"]: each["undo"] for each in found}
+    assert undo[one.id] == {"kind": "weighing", "schema": one.schema, "project": demo, "replaces": [one.id]}
+    assert undo[other.id] is None
 
 
 def itself(entry_id, **more):

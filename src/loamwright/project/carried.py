@@ -8,14 +8,14 @@ from types import MappingProxyType
 
 from loamwright.engine.bench import marks
 from loamwright.errors import InputError
-from loamwright.project import blends, plan_offers, planning, press, weigh
+from loamwright.project import blends, carried_offers, plan_offers, planning, press, weigh
 from loamwright.project.blocks import press_for
 from loamwright.project.desk import Desk, Hand
 from loamwright.project.finding import Finding, number
 from loamwright.project.state import Fact, State
 
-MARKS_SET_ASIDE = 40  # a long day at one press
-MARKS_LEFT_LEAST = 20  # below this the device gets another range with its next bench sheet
+MARKS_SET_ASIDE = 40  # a long day at one press; beside them, as many as the largest plan taken along needs
+MARKS_LEFT_LEAST = 20  # below this (and a plan's) the device gets another range with its next bench sheet
 DAYS_IN_HAND = 1
 
 _leasing = threading.Lock()
@@ -89,6 +89,25 @@ def _is_in_hand(state: State, fact: Fact, today: date) -> bool:
     return today - state.day(fact) <= timedelta(days=DAYS_IN_HAND)
 
 
+@dataclass(frozen=True, slots=True)
+class Undoing:
+    """What takes back an entry nobody has corrected: its envelope's kind, schema and project, and what it replaces."""
+
+    kind: str
+    schema: int
+    project: str
+    replaces: tuple[str, ...]
+
+
+def undoing(state: State, entity: str) -> Undoing | None:
+    """How to withdraw an entry; None where it was corrected or two versions of it are live: its own page says what was before."""
+    versions = state.versions.history(state.versions.entity(entity))
+    if len(versions) != 1:
+        return None
+    only = versions[0]
+    return Undoing(only.kind, only.schema, only.project, (only.id,))
+
+
 def fill_of_batch(state: State, batch: Fact) -> Mapping[str, tuple[float, float]]:
     """Dry density [kg/m³] and height [mm] the next block of a batch is filled for, by press id."""
     mix = state.fact(batch["mix"], "mix")
@@ -121,8 +140,9 @@ def planned_marks(state: State, batch: Fact) -> Sequence[tuple[str, str]]:
 
 
 def free_marks(state: State, device: str) -> tuple[str, ...]:
-    """Marks set aside for a device that no block carries yet, in order."""
-    used = press.ever_marked(state)
+    """Marks set aside for a device that no block carries and no plan gives out yet, in order."""
+    planned = {mark for plan in state.all("plan") for row in planning.plan_view(state, plan.id).rows for mark in row.marks}
+    used = press.ever_marked(state) | planned
     mine = [lease for lease in state.all("mark_lease") if lease["device"] == device]
     ranges = (range(max(1, lease["first"]), min(lease["last"], marks.LAST_COUNTER) + 1) for lease in mine)
     found = (marks.make_mark(counter) for each in ranges for counter in each)
@@ -130,17 +150,18 @@ def free_marks(state: State, device: str) -> tuple[str, ...]:
 
 
 def set_marks_aside(desk: Desk, project: str, hand: Hand) -> None:
-    """Give a device a range of marks of its own, where it has few left.
+    """Give a device a range of marks of its own, where it has few left: for a day at the press and the largest plan it may keep.
 
     A range is an entry of the project, so the next one given out, to whichever device, begins after it. Two devices can only
     meet where one range was given out by two copies of a notebook; then two blocks carry one mark and a person is asked.
     """
     with _leasing:
         state = desk.state(project)
-        if not hand.device or len(free_marks(state, hand.device)) >= MARKS_LEFT_LEAST:
+        planned = carried_offers.marks_for_a_plan(state)
+        if not hand.device or len(free_marks(state, hand.device)) >= MARKS_LEFT_LEAST + planned:
             return
         first = max(planning.next_counter(state), _number(press.next_mark(state)))
-        last = min(first + MARKS_SET_ASIDE - 1, marks.LAST_COUNTER)
+        last = min(first + MARKS_SET_ASIDE + planned - 1, marks.LAST_COUNTER)
         if first <= last:
             body = {"device": hand.device, "first": first, "last": last}
             desk.keep([desk.entry("mark_lease", body, hand, project=project)])

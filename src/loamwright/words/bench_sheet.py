@@ -1,4 +1,4 @@
-"""The bench sheet: all a phone needs to weigh, press and break without a network, in words, numbers and field lists."""
+"""The bench sheet: all a phone needs to work from the plan to the recipe without a network, in words, numbers and field lists."""
 
 from collections.abc import Mapping
 from dataclasses import asdict
@@ -11,13 +11,13 @@ from loamwright.errors import InputError
 from loamwright.notebook.entry import instant
 from loamwright.notebook.fields import Field
 from loamwright.notebook.kinds import Kind
-from loamwright.project import blocks, carried, cure, press, today, weigh
+from loamwright.project import blocks, carried, carried_offers, cure, doubts, press, today, weigh
 from loamwright.project.carried import MixAlong
 from loamwright.project.judged import judged
 from loamwright.project.loads import calibrated
 from loamwright.project.state import Fact, State
 from loamwright.units import all_units, as_table, units_of
-from loamwright.words import batches
+from loamwright.words import batches, bench_told
 from loamwright.words.asked_first import FIRST, SELDOM_UNITS, SOLE, usual_unit
 from loamwright.words.asked_for import kinds_said
 from loamwright.words.blocks import age_words
@@ -29,10 +29,10 @@ from loamwright.words.numbers import Shown, digits_of, percent
 from loamwright.words.numbers import day as day_words
 from loamwright.words.said import said
 from loamwright.words.sentences import AS_WRITTEN, THREE_DIGITS, of_fault
-from loamwright.words.showing import batch_number, name_of, shown_units
+from loamwright.words.showing import batch_number, entry_line, name_of, shown_units
 
 Sheet = dict[str, Any]
-# Kinds that open a project, tell figures only the server can make, or answer what only the server asks.
+# Kinds that are not written down by their fields alone: they open a project, or have a screen of their own with what they tell.
 NEEDS_SERVER = ("project", "plan", "choice", "recipe", "answer", "clock_note", "batch")
 JUDGED = ("sister-apart", "sisters-least", "clock-runs", "gauge-least", "gauge-most")
 # What reading a field, or computing at the bench, can say: the phone puts the same sentences as the pages.
@@ -93,6 +93,10 @@ def bench_sheet(state: State, *, now: datetime, bench: str, device: str = "") ->
         "blocks": [_block(state, fact, now) for fact in blocks.known_blocks(state) if fact.id not in cure.broken(state)],
         "marks": list(carried.free_marks(state, device)) if device else [],
         "soak_hours": cure.soak_wanted(state),
+        "planning": bench_told.planning_told(state, shown, now),
+        "choosing": bench_told.choosing_told(state, shown, now),
+        "recipes": bench_told.recipes_told(state, shown),
+        "questions": bench_told.questions_told(state),
         "charts": charts_for_phone(state, shown),
         "due": [due_words(each, state, now.date(), _nowhere) for each in today.due_now(state, now.date())],
         "cautions": {name: cautions_for(name) for name in kinds_said() if cautions_for(name)},
@@ -208,6 +212,7 @@ def _of_mix(state: State, mix: MixAlong, shown: Shown) -> Sheet:
         "piles": piles if len(piles) > 1 else [],
         "fills": _fills(mix.fills),
         "densities": dict(mix.densities),
+        "soil_per_block": dict(carried_offers.soil_per_block(state, mix.fact)),
     }
 
 
@@ -251,7 +256,10 @@ def _of_batch(state: State, view: weigh.BatchView) -> Sheet:
         "has_stabiliser": bool(view.mix.get("stabiliser")),
         "stabiliser": blocks.stabiliser_type(state, fact.id),
         "weighed": {
-            what: [{"id": each.id, "net": _net(each), "words": batches.weighing_line(each, shown)} for each in part.facts]
+            what: [
+                {"id": each.id, "net": _net(each), "words": batches.weighing_line(each, shown), "undo": _undo(state, each.id)}
+                for each in part.facts
+            ]
             for what, part in weighed.items()
         },
         "air_temperature": weigh.air_temperature(fact),
@@ -261,6 +269,11 @@ def _of_batch(state: State, view: weigh.BatchView) -> Sheet:
         "press": carried.press_of_batch(state, fact),
         "fills": _fills(carried.fill_of_batch(state, fact)),
     }
+
+
+def _undo(state: State, entity: str) -> Sheet | None:
+    found = carried.undoing(state, entity)
+    return None if found is None else asdict(found)
 
 
 def _soil_water(view: weigh.BatchView) -> float:
@@ -295,7 +308,14 @@ def _block(state: State, fact: Fact, now: datetime) -> Sheet:
         "soak_words": "" if group is None or group.soak_on is None else day_words(group.soak_on, now.date()),
         "in_water_since": None if soak is None else state.moment(soak).isoformat(),
         "bent": bool(state.where("bend", "block", fact.id)),
+        "tests": [_test(state, each, shown_units(state)) for each in doubts.tests_of(state, fact.id)],
+        "undo": _undo(state, fact.id),
     }
+
+
+def _test(state: State, fact: Fact, shown: Shown) -> Sheet:
+    words = entry_line(state, fact.head, shown)
+    return {"id": fact.id, "words": words, "piece": fact.get("piece", ""), "undo": _undo(state, fact.id)}
 
 
 def _group_of(state: State) -> Mapping[str, cure.ToBreak]:

@@ -6,7 +6,7 @@ from fastapi.responses import Response
 from loamwright.web.render import plain_page
 
 router = APIRouter()
-SCREENS = ("", "/weigh", "/press", "/break", "/write", "/waiting", "/charts")
+SCREENS = ("", "/weigh", "/press", "/break", "/write", "/plan", "/choose", "/make", "/asked", "/waiting", "/charts")
 
 
 def shell() -> Response:

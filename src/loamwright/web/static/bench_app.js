@@ -1,14 +1,18 @@
-// The bench on the phone: six screens at addresses without ids, drawn from the last bench sheet and what was kept here since.
+// The bench on the phone: screens at addresses without ids, drawn from the last bench sheet and what was kept here since.
 
 import * as outbox from "./outbox.js";
 import { countOf, say } from "./bench_said.js";
 import { act, acts, caution, due, el, kept, label, link, next } from "./bench_parts.js";
 import { form, reading } from "./bench_reading.js";
-import { keepEntry, lineOf, look, nextWeighing, undoEntry } from "./bench_world.js";
+import { keepEntry, lineOf, look, mayUndo, nextWeighing, undoEntry } from "./bench_world.js";
 import { weighScreen } from "./bench_weigh.js";
 import { pressScreen } from "./bench_press.js";
 import { breakScreen } from "./bench_break.js";
+import { askedScreen, settleEntry } from "./bench_asked.js";
 import { chartsScreen } from "./bench_charts.js";
+import { chooseScreen } from "./bench_choose.js";
+import { makeScreen } from "./bench_make.js";
+import { planScreen } from "./bench_plan.js";
 import { waitingScreen, writeScreen } from "./bench_write.js";
 
 const SCREENS = {
@@ -17,6 +21,10 @@ const SCREENS = {
   "/bench/press": pressScreen,
   "/bench/break": breakScreen,
   "/bench/write": writeScreen,
+  "/bench/plan": planScreen,
+  "/bench/choose": chooseScreen,
+  "/bench/make": makeScreen,
+  "/bench/asked": askedScreen,
   "/bench/waiting": waitingScreen,
   "/bench/charts": chartsScreen,
 };
@@ -92,7 +100,9 @@ function bench(world) {
     choose,
     draw,
     keep: (kind, body, more) => keepAndDraw(world, kind, body, more),
-    undo: (entry) => undone(world, entry),
+    undo: (entry) => done(() => undoEntry(world, entry)),
+    settle: (version) => done(() => settleEntry(world, version)),
+    alert: showAlert,
   };
 }
 
@@ -118,9 +128,10 @@ function showAlert(words) {
   line.scrollIntoView({ block: "center" });
 }
 
-async function undone(world, entry) {
+/** Does what appends an entry in place of others, then draws anew. */
+async function done(work) {
   try {
-    await undoEntry(world, entry);
+    await work();
   } catch (error) {
     showAlert(say(error.code || "phone_not_kept", { reason: error.message, ...error.values }));
     return;
@@ -134,7 +145,8 @@ async function keptLine(world) {
   if (!record) return null;
   const old = last.undone && world.records.find((each) => record.entry.replaces.includes(each.id));
   const what = lineOf(world, old ? old.entry : record.entry);
-  return kept(say(last.undone ? "undone" : "kept", { what }), last.undone ? null : () => undone(world, record.entry));
+  const undo = mayUndo(record.entry) ? () => done(() => undoEntry(world, record.entry)) : null;
+  return kept(say(last.undone ? "undone" : "kept", { what }), undo);
 }
 
 // ---- Home
@@ -161,6 +173,10 @@ function homeScreen({ world, visit, draw: again }) {
         link("act", say("press"), "/bench/press", visit, { batch: "" }),
         link("act", say("break"), "/bench/break", visit, { block: "", task: "" }),
         link("act", say("write"), "/bench/write", visit, { kind: "" }),
+        link("act", say("plan"), "/bench/plan", visit, { set: 0 }),
+        link("act", say("choose"), "/bench/choose", visit),
+        link("act", say("make"), "/bench/make", visit),
+        world.questions.length ? link("act", countOf("n_asked", world.questions.length), "/bench/asked", visit) : null,
         Object.keys(sheet.charts || {}).length ? link("act", say("charts"), "/bench/charts", visit) : null,
         link("act", waits ? countOf("n_waiting", waits) : say("waiting"), "/bench/waiting", visit),
         act(say("other_person"), async () => {

@@ -8,6 +8,8 @@ import { form, reading } from "./bench_reading.js";
 import { strengths } from "./bench_strength.js";
 import { lineOf, named, ownOf } from "./bench_world.js";
 import { showAgain } from "./bench_weigh.js";
+import { askedAbout } from "./bench_asked.js";
+import { photoPart } from "./bench_photo.js";
 
 const TASKS = ["bend", "half_1", "half_2", "whole"];
 const READINGS = { load: ["load"], jack: ["gauge"], lever: ["bucket"] };
@@ -77,13 +79,18 @@ function whenWords(block) {
 }
 
 function crushed(block) {
-  const pieces = new Set(block.crushes.map((entry) => entry.body.piece));
+  const pieces = piecesOf(block);
   return pieces.has("whole") || (pieces.has("half_1") && pieces.has("half_2"));
+}
+
+/** Pieces crushed, here and elsewhere. */
+function piecesOf(block) {
+  return new Set([...block.crushes.map((entry) => entry.body.piece), ...block.tests.map((each) => each.piece)]);
 }
 
 /** Bend first where nothing was done; after bending the halves; nothing once it is crushed. */
 function nextTask(block) {
-  const pieces = new Set(block.crushes.map((entry) => entry.body.piece));
+  const pieces = piecesOf(block);
   if (crushed(block)) return "";
   if (pieces.has("half_1")) return "half_2";
   return block.bent || block.bends.length || pieces.has("half_2") ? "half_1" : "bend";
@@ -104,6 +111,7 @@ function blockScreen(bench, block, raw = {}, faults = {}) {
         el("p", {}, [block.of, block.age_words].filter(Boolean).join(". ")),
         waterPart(bench, block),
       ),
+      askedAbout(bench, [block.id, ...block.tests.map((each) => each.id)]),
       strengths(world, block),
       task ? testForm(bench, block, task, rig, raw, faults) : null,
       task ? otherTasks(bench, block, task, rig) : null,
@@ -117,6 +125,17 @@ function blockScreen(bench, block, raw = {}, faults = {}) {
             ),
           ]
         : null,
+      block.tests.length
+        ? [
+            el("h2", {}, say("read_before")),
+            due(
+              block.tests.map((each) => ({ what: each.words, undo: each.undo && (() => bench.undo(each.undo)) })),
+              "",
+              visit,
+            ),
+          ]
+        : null,
+      photoPart(bench, block.id),
       acts(
         link("act", say("other_block"), "/bench/break", visit, { block: "", task: "" }),
         link("act", say("bench"), "/bench", visit),

@@ -145,14 +145,35 @@ export function caution(words) {
   return el("p", { class: "caution" }, drawn, el("span", {}, el("strong", {}, say("caution")), " ", words));
 }
 
-/** Something does not fit; on the phone it is said, and answered where the whole record is. */
-export function question(text, why) {
+/** Something does not fit: what is asked, why, and the taps that answer it, as [words, tapped]. */
+export function question(text, why, answers = []) {
   return el(
     "div",
     { class: "question stack", role: "group", "aria-label": text },
     el("p", {}, state(say("question"), "question")),
     el("p", { class: "asks" }, text),
     why ? el("p", {}, why) : null,
+    answers.length ? acts(answers.map(([words, tapped]) => act(words, tapped))) : null,
+  );
+}
+
+/** A table as the pages draw it; columns are {label, unit, count}, the first cell of a row is its head. */
+export function table(caption, columns, rows) {
+  const kind = (i) => (columns[i]?.count ? "count" : null);
+  const head = columns.map(({ label: words, unit }, i) =>
+    el("th", { scope: "col", class: kind(i) }, words, unit ? el("span", { class: "unit" }, unit) : null),
+  );
+  const body = rows.map((row) =>
+    el(
+      "tr",
+      {},
+      row.map((cell, i) => (i ? el("td", { class: kind(i) }, cell) : el("th", { scope: "row" }, cell))),
+    ),
+  );
+  return el(
+    "div",
+    { class: "across", tabindex: 0, role: "region", "aria-label": caption },
+    el("table", {}, el("caption", {}, caption), el("thead", {}, el("tr", {}, head)), el("tbody", {}, body)),
   );
 }
 

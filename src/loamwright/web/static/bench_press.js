@@ -5,7 +5,9 @@ import * as twin from "./twin.js";
 import { countOf, say, sentence, shownValue, withUnit } from "./bench_said.js";
 import { act, acts, due, el, fold, label, link, next, order, question } from "./bench_parts.js";
 import { form, reading } from "./bench_reading.js";
-import { amountWords, batchOf, batchView, named, nextWeighing } from "./bench_world.js";
+import { amountWords, batchOf, batchView, freeMarks, isAsked, named, nextWeighing } from "./bench_world.js";
+import { answersOf } from "./bench_asked.js";
+import { photoPart } from "./bench_photo.js";
 import { holdLine, massOrder, showAgain } from "./bench_weigh.js";
 
 const FIRST = {
@@ -45,22 +47,29 @@ export function nextMark(world, batch) {
   const used = new Set(world.blocks.map((block) => block.mark));
   world.records.forEach(({ entry }) => entry.kind === "block" && entry.body.mark && used.add(entry.body.mark));
   const planned = batch.marks.find((each) => !used.has(each.mark));
-  return planned || { mark: world.sheet.marks.find((mark) => !used.has(mark)) || "", fate: "" };
+  return planned || { mark: freeMarks(world)[0] || "", fate: "" };
 }
 
-function markQuestions(world, batch) {
+function markQuestions(bench, batch) {
+  const { world } = bench;
   const found = [];
   for (const block of sistersOf(world, batch).filter((each) => each.own)) {
     const { fault } = twin.checkMark({ text: block.mark });
     if (fault && fault !== "empty") {
       const code = fault === "wrong_digit" ? "mark_wrong_digit" : "mark_not_usual";
-      found.push(question(sentence({ code, values: { mark: block.mark } }), sentence({ code: `why_${code}` })));
+      found.push(asked(bench, code, [block.id], { mark: block.mark }));
     }
     const alike = world.blocks.filter((each) => each.mark === block.mark);
     if (alike.length > 1)
       found.push(question(sentence({ code: "mark_twice", values: { mark: block.mark, n: alike.length } }), ""));
   }
   return found;
+}
+
+/** A question that comes up here, with its answers; null where it was answered. */
+function asked(bench, code, about, values) {
+  if (!isAsked(bench.world, code, about)) return null;
+  return question(sentence({ code, values }), sentence({ code: `why_${code}` }), answersOf(bench, { code, about, asks: true }));
 }
 
 // ---- One batch at the press
@@ -71,6 +80,7 @@ function batchScreen(bench, batch, raw = {}, faults = {}) {
   const machine = machineOf(bench, batch, sisters);
   const others = world.sheet.presses.filter((each) => each.id !== machine?.id);
   const { mark, fate } = nextMark(world, batch);
+  const newest = sisters.at(-1);
   const why = world.sheet.kinds.spoiled.fields.find((each) => each.name === "why").options;
   const spoil = Object.entries(why).map(([key, words]) =>
     act(words[0].toUpperCase() + words.slice(1), () => keep("spoiled", { batch: batch.id, why: key })),
@@ -88,8 +98,8 @@ function batchScreen(bench, batch, raw = {}, faults = {}) {
           ]
         : null,
       mark ? null : el("p", {}, say("no_marks")),
-      markQuestions(world, batch),
-      sisterQuestions(world, batch, sisters),
+      markQuestions(bench, batch),
+      sisterQuestions(bench, sisters),
       machine
         ? null
         : [
@@ -105,6 +115,7 @@ function batchScreen(bench, batch, raw = {}, faults = {}) {
         say("none_yet"),
         visit,
       ),
+      newest ? photoPart(bench, newest.id, say("photo_of", { what: say("block_of", { mark: newest.mark }) })) : null,
       acts(
         sisters.length && !batch.over ? act(say("all_pressed"), () => keep("all_pressed", { batch: batch.id })) : null,
         link("act", say("weigh"), "/bench/weigh", visit, { batch: batch.id }),
@@ -213,7 +224,8 @@ function blockLine({ world, undo }, batch, block) {
     density === null
       ? size
       : `${size}, ${say("dry_density", { density: withUnit(shownValue(world.sheet, density, "density")) })}`;
-  return { what: say("block_of", { mark: block.mark }), more, undo: block.own ? () => undo(block.entry) : null };
+  const undoing = block.own ? block.entry : block.undo;
+  return { what: say("block_of", { mark: block.mark }), more, undo: undoing ? () => undo(undoing) : null };
 }
 
 function readWords(sheet, block) {
@@ -223,7 +235,8 @@ function readWords(sheet, block) {
 // ---- Sisters
 
 /** Blocks of one press that lie further from the median than sisters do, in mass; asked where one was pressed here. */
-function sisterQuestions(world, batch, sisters) {
+function sisterQuestions(bench, sisters) {
+  const { world } = bench;
   const { "sister-apart": apart, "sisters-least": least } = world.sheet.judged;
   const found = [];
   for (const press of new Set(sisters.map((block) => block.press))) {
@@ -232,17 +245,17 @@ function sisterQuestions(world, batch, sisters) {
     const middle = median(alike.map((block) => block.green_mass));
     for (const block of alike.filter((each) => each.own)) {
       const ratio = block.green_mass / middle;
-      if (Math.abs(ratio - 1) > apart) found.push(askOf(block, ratio));
+      if (Math.abs(ratio - 1) > apart) found.push(askOf(bench, block, ratio));
     }
   }
   return found;
 }
 
-function askOf(block, ratio) {
+function askOf(bench, block, ratio) {
   const tenTimes = Math.abs(Math.abs(Math.log10(ratio)) - 1) < 0.1;
   const code = tenTimes ? "sister_ten_times" : `sister_green_mass_${ratio > 1 ? "up" : "down"}`;
   const values = { mark: block.mark, apart_pct: Math.round(1000 * Math.abs(ratio - 1)) / 10 };
-  return question(sentence({ code, values }), sentence({ code: `why_${code}` }));
+  return asked(bench, code, [block.id], values);
 }
 
 function median(values) {

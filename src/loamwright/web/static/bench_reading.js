@@ -8,9 +8,10 @@ import { el, go, once } from "./bench_parts.js";
 const CONTAINER = "container:";
 
 /** A form of fields; `keeps(raw, id)` gets the texts by name and an id that stays the same until they are kept. */
-export function form(children, button, keeps) {
+export function form(children, button, keeps, { plain = false } = {}) {
   const id = newId();
-  const made = el("form", { class: "stack", novalidate: true, "data-native": true }, children, go(button));
+  const last = plain ? el("button", { class: "act", type: "submit" }, button) : go(button);
+  const made = el("form", { class: "stack", novalidate: true, "data-native": true }, children, last);
   const kept = once(() => keeps(rawOf(made), id));
   made.addEventListener("submit", (event) => {
     event.preventDefault();

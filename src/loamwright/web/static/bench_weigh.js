@@ -21,7 +21,7 @@ function listScreen({ world, visit }) {
   const { sheet } = world;
   const batches = [...world.batches].reverse().map((batch) => batchLine(batch));
   const mixes = sheet.mixes.map((mix) =>
-    mix.fault ? { what: mix.name, more: mix.fault } : { what: mix.name, path: "/bench/weigh", at: { mix: mix.id, batch: "" } },
+    mix.fault ? { what: mix.name, more: mix.fault } : { what: mix.name, path: "/bench/weigh", at: { mix: mix.id, batch: "", plan: "" } },
   );
   return {
     title: say("weigh"),
@@ -61,7 +61,9 @@ function openScreen(bench, raw, faults) {
     water_wanted_unit: ["pct"],
     ...(scales.length && { scale: [scales[scales.length - 1].id] }),
   };
-  const typed = { ...usual, ...raw };
+  const plan = named(world.plans, at.plan);
+  const row = plan?.rows.find((each) => each.row === at.plan_row);
+  const typed = { ...usual, ...(row ? soilFor(world.sheet, mix, plan, row) : {}), ...raw };
   const fields = OPENING.map((name) => kind.fields.find((each) => each.name === name)).filter(
     (each) => each.kind !== "ref" || choicesOf(world, each).length,
   );
@@ -70,16 +72,29 @@ function openScreen(bench, raw, faults) {
   );
   return {
     title: say("open_batch"),
-    nodes: [el("p", {}, el("b", {}, mix.name)), form(drawn, say("open_it"), (given, id) => openBatch(bench, given, id))],
+    nodes: [
+      el("p", {}, el("b", {}, mix.name)),
+      row ? el("p", {}, say("plan_batch", { day: row.day, n: row.row })) : null,
+      form(drawn, say("open_it"), (given, id) => openBatch(bench, given, id, row)),
+    ],
     cautions: ["batch"],
   };
 }
 
-async function openBatch(bench, raw, id) {
+/** Damp soil for the blocks of a row, filled in before anything is typed. */
+function soilFor(sheet, mix, plan, row) {
+  const press = plan.press || sheet.presses.at(-1)?.id;
+  const each = mix.soil_per_block?.[press];
+  const unit = sheet.shown.mass;
+  return each ? { soil_wanted: [fromEngine(each * row.fates.length, unit).toFixed(1)], soil_wanted_unit: [unit] } : {};
+}
+
+async function openBatch(bench, raw, id, row) {
   const { world, at, keep } = bench;
-  const { body, faults } = parseFields(world.sheet.kinds.batch.fields, { ...raw, mix: [at.mix] });
+  const planned = row ? { plan: [at.plan], plan_row: [String(row.row)] } : {};
+  const { body, faults } = parseFields(world.sheet.kinds.batch.fields, { ...raw, ...planned, mix: [at.mix] });
   if (Object.keys(faults).length) return showAgain(openScreen(bench, raw, faults));
-  await keep("batch", withTargets(world.sheet, body, id), { id, then: () => ({ batch: id, mix: "" }) });
+  await keep("batch", withTargets(world.sheet, body, id), { id, then: () => ({ batch: id, mix: "", plan: "" }) });
 }
 
 /** The body with its told targets; as it is where nothing can be computed, as the server keeps it. */
@@ -234,7 +249,8 @@ function moreParts(bench, batch) {
 function weighings({ undo, visit }, batch) {
   const lines = Object.values(batch.weighed)
     .flat()
-    .map((each) => ({ what: each.words, undo: each.entry && (() => undo(each.entry)) }));
+    .map((each) => ({ ...each, undoing: each.entry || each.undo }))
+    .map(({ words, undoing }) => ({ what: words, undo: undoing && (() => undo(undoing)) }));
   return due(lines, say("nothing_yet"), visit);
 }
 

@@ -7,16 +7,30 @@ import * as outbox from "./outbox.js";
 import * as twin from "./twin.js";
 import { say, speakBy } from "./bench_said.js";
 
+// What a sheet of an older program does not have.
+const LACKING = {
+  planning: { sets: [], rig: [], open: [] },
+  choosing: { mixes: [], ranked: [], options: [] },
+  recipes: { mixes: {}, kept: [] },
+  questions: [],
+};
+
 /** {sheet, records, own, person, …}; sheet is null while no project was taken along. */
 export async function look() {
-  const [sheet, records, person] = await Promise.all([outbox.sheets.get(), outbox.records(), outbox.person()]);
-  if (!sheet || !sheet.kinds || !sheet.mixes) return { sheet: null, records, person };
+  const [kept, records, person] = await Promise.all([outbox.sheets.get(), outbox.records(), outbox.person()]);
+  if (!kept || !kept.kinds || !kept.mixes) return { sheet: null, records, person };
+  const sheet = { ...LACKING, ...kept };
   useUnits(sheet.units);
   speakBy(sheet);
   const fresh = unknownTo(sheet, records);
   const gone = new Set(fresh.flatMap((entry) => entry.replaces));
-  const own = fresh.filter((entry) => Object.keys(entry.body).length && !gone.has(entry.id) && isHere(sheet, entry));
-  const world = { sheet, records, person, own, gone };
+  const said = fresh.filter((entry) => Object.keys(entry.body).length && !gone.has(entry.id) && isHere(sheet, entry));
+  const out = new Set([...gone, ...leftOut(said)]);
+  const own = said.filter((entry) => !out.has(entry.id));
+  const world = { sheet, records, person, own, gone, out };
+  world.plans = allPlans(world);
+  world.questions = sheet.questions.filter((each) => isAsked(world, each.code, each.about) && !isSettled(world, each));
+  world.chosen = chosenMix(world);
   world.names = new Map(Object.values(sheet.choices).flatMap((list) => list.map((each) => [each.id, each.name])));
   world.batches = allBatches(world);
   world.blocks = allBlocks(world);
@@ -33,6 +47,27 @@ function isHere(sheet, entry) {
   return entry.project === sheet.project.id || entry.project === sheet.bench;
 }
 
+/** Whether one of two live versions was taken here, or both are gone. */
+function isSettled(world, { versions = [] }) {
+  return versions.length > 0 && versions[0].replaces.every((id) => world.gone.has(id));
+}
+
+/** Entities that answers given here leave out; of several answers to one question about one thing the newest decides. */
+function leftOut(entries) {
+  const verdicts = new Map();
+  for (const { kind, body } of entries) {
+    if (kind === "answer") for (const id of body.about || []) verdicts.set(`${body.question} ${id}`, body.verdict);
+  }
+  return [...verdicts].filter(([, verdict]) => verdict === "leave_out").map(([key]) => key.split(" ")[1]);
+}
+
+/** Whether a question still stands here: nobody answered it on this phone, and what it is about was not undone or settled. */
+export function isAsked(world, code, about) {
+  if (about.length && about.every((id) => world.gone.has(id))) return false;
+  const given = ownOf(world, "answer").filter((entry) => entry.body.question === code);
+  return !given.some((entry) => about.every((id) => (entry.body.about || []).includes(id)));
+}
+
 export function ownOf(world, kind, field = "", id = "") {
   return world.own.filter((entry) => entry.kind === kind && (!field || [entry.body[field]].flat().includes(id)));
 }
@@ -46,7 +81,7 @@ export function engine(amount) {
 
 /** What a reference may name: from the sheet and from what was written here since. */
 export function choicesOf(world, field) {
-  const known = field.of.flatMap((kind) => (world.sheet.choices[kind] || []).filter((each) => !world.gone.has(each.id)));
+  const known = field.of.flatMap((kind) => (world.sheet.choices[kind] || []).filter((each) => !world.out.has(each.id)));
   const own = field.of.flatMap((kind) => ownOf(world, kind).map((entry) => ({ id: entry.id, name: nameOf(world, entry) })));
   return [...known, ...own];
 }
@@ -72,8 +107,13 @@ export function batchOf(world, id) {
 
 function allBatches(world) {
   const { sheet } = world;
-  const known = sheet.batches.filter((each) => !world.gone.has(each.id)).map((each) => ({ ...each, own: false }));
-  const opened = ownOf(world, "batch").map((entry, i) => ownBatch(sheet, entry, (sheet.choices.batch || []).length + i + 1));
+  const known = sheet.batches.filter((each) => !world.out.has(each.id)).map((each) => ({ ...each, own: false }));
+  const opened = ownOf(world, "batch").map((entry, i) => {
+    const batch = ownBatch(sheet, entry, (sheet.choices.batch || []).length + i + 1);
+    const plan = named(world.plans, entry.body.plan);
+    const row = plan?.rows.find((each) => each.row === entry.body.plan_row);
+    return row ? { ...batch, marks: marksOf(row), press: plan.press || batch.press } : batch;
+  });
   return [...known, ...opened].map((batch) => withReadings(world, batch));
 }
 
@@ -117,7 +157,7 @@ export function stepOf(sheet, scale) {
 function withReadings(world, batch) {
   if (batch.fault) return batch;
   const weighed = Object.fromEntries(
-    Object.entries(batch.weighed).map(([what, list]) => [what, list.filter((each) => !world.gone.has(each.id))]),
+    Object.entries(batch.weighed).map(([what, list]) => [what, list.filter((each) => !world.out.has(each.id))]),
   );
   for (const entry of ownOf(world, "weighing", "batch", batch.id)) {
     const { what, mass, tare } = entry.body;
@@ -200,7 +240,7 @@ export function toldTargets(sheet, body, id) {
 
 function allBlocks(world) {
   const { sheet } = world;
-  const known = sheet.blocks.filter((each) => !world.gone.has(each.id));
+  const known = sheet.blocks.filter((each) => !world.out.has(each.id));
   const made = ownOf(world, "block").map((entry) => ownBlock(world, entry));
   return [...known, ...made].map((block) => withTests(world, block));
 }
@@ -225,6 +265,7 @@ function ownBlock(world, entry) {
     soak_words: "",
     in_water_since: null,
     bent: false,
+    tests: [],
   };
 }
 
@@ -233,27 +274,96 @@ function withTests(world, block) {
   return {
     ...block,
     in_water_since: soaks.length ? soaks[soaks.length - 1].at : block.in_water_since,
+    tests: (block.tests || []).filter((each) => !world.out.has(each.id)),
     crushes: ownOf(world, "crush", "block", block.id),
     bends: ownOf(world, "bend", "block", block.id),
   };
 }
 
+/** Marks set aside for this phone that no block and no plan has taken. */
+export function freeMarks(world) {
+  const used = new Set(world.blocks.map((block) => block.mark));
+  for (const { entry } of world.records) {
+    if (entry.kind === "block" && entry.body.mark) used.add(entry.body.mark);
+    if (entry.kind === "plan") (entry.body.rows || []).forEach((row) => row.marks.forEach((mark) => used.add(mark)));
+  }
+  return world.sheet.marks.filter((mark) => !used.has(mark));
+}
+
+// ---- Plans, and the mix that is chosen
+
+function allPlans(world) {
+  const { planning } = world.sheet;
+  const own = ownOf(world, "plan").filter((entry) => Array.isArray(entry.body.rows));
+  const made = own.map(({ id, body: { press, mixes, rows } }) => ({ id, press, mixes, rows }));
+  const known = planning.open.filter((plan) => !world.out.has(plan.id));
+  const withOpened = (plan) => plan.rows.map((row) => ({ ...row, opened: openedOf(world, plan, row) }));
+  return [...known, ...made].map((plan) => ({ ...plan, rows: withOpened(plan) }));
+}
+
+/** The mix of the batch that was opened for a row of a plan, or an empty text. */
+function openedOf(world, plan, row) {
+  const here = ownOf(world, "batch", "plan", plan.id).find((entry) => entry.body.plan_row === row.row);
+  return row.opened || here?.body.mix || "";
+}
+
+/** Mixes a row of a plan may be of: its own, or of an open place those the other place has not taken. */
+export function mixesOf(plan, row) {
+  if (row.mix) return [row.mix];
+  const taken = new Map(plan.rows.filter((each) => each.place && each.opened).map((each) => [each.place, each.opened]));
+  if (taken.has(row.place)) return [taken.get(row.place)];
+  return plan.mixes.filter((mix) => ![...taken.values()].includes(mix));
+}
+
+function marksOf(row) {
+  return row.marks.map((mark, i) => ({ mark, fate: row.fates[i].fate }));
+}
+
+/** The choice that counts on this phone: the newest kept here, else that of the sheet. */
+function chosenMix(world) {
+  const entry = ownOf(world, "choice").at(-1);
+  if (entry) {
+    const name = (world.sheet.choices.mix || []).find((each) => each.id === entry.body.mix)?.name || say("none");
+    return { id: entry.id, mix: entry.body.mix, name, reason: entry.body.reason };
+  }
+  const { chosen } = world.sheet.choosing;
+  return chosen && !world.out.has(chosen.id) ? chosen : null;
+}
+
+/** Figures the program told, as an entry made later holds them: with the moment they are of. */
+export function asOf(sheet, told) {
+  return { ...told, as_of: sheet.as_of.iso };
+}
+
 // ---- Keeping
 
-/** Keeps one entry on the phone; a told figure or a correction comes in `more`. */
-export async function keepEntry(world, kind, body, { id = "", replaces = [], reason = "" } = {}) {
-  const { schema, bench } = world.sheet.kinds[kind];
-  const project = bench ? world.sheet.bench : world.sheet.project.id;
-  const device = await outbox.device();
-  const entry = makeEntry({ kind, schema, body, project, by: world.person, device, replaces, reason, id });
+/** Keeps one entry on the phone; what takes the place of another says what it replaces, and the form and home of that. */
+export async function keepEntry(world, kind, body, { id = "", replaces = [], reason = "", schema = 0, project = "" } = {}) {
+  const known = world.sheet.kinds[kind];
+  const entry = makeEntry({
+    kind,
+    schema: schema || known.schema,
+    body,
+    project: project || (known.bench ? world.sheet.bench : world.sheet.project.id),
+    by: world.person,
+    device: await outbox.device(),
+    replaces,
+    reason,
+    id,
+  });
   await outbox.keep(entry);
   await outbox.values.set("bench_kept", { id: entry.id, undone: replaces.length > 0 && !Object.keys(body).length });
   return entry;
 }
 
-/** Takes back an entry made here; both stay in the record. */
-export function undoEntry(world, entry) {
-  return keepEntry(world, entry.kind, {}, { replaces: [entry.id], reason: "typing slip" });
+/** Whether one tap takes an entry back: not what undoes or settles others, where something would have to come back. */
+export function mayUndo(entry) {
+  return Object.keys(entry.body).length > 0 && !entry.replaces.length;
+}
+
+/** Takes back an entry made here, or one of the sheet by what it says of its undoing; both stay in the record. */
+export function undoEntry(world, { kind, schema, project, id, replaces }) {
+  return keepEntry(world, kind, {}, { replaces: id ? [id] : replaces, reason: "typing slip", schema, project });
 }
 
 /** One line for an entry: its kind and what it says. */
@@ -261,7 +371,8 @@ export function lineOf(world, entry) {
   const kind = world.sheet.kinds[entry.kind];
   if (!kind) return entry.kind;
   if (!Object.keys(entry.body).length) return say("undo_of", { what: kind.label.toLowerCase() });
-  const said = kind.fields.filter((each) => each.name in entry.body && each.kind !== "told");
+  const silent = entry.kind === "answer" ? "question" : ""; // its key is no word for a person
+  const said = kind.fields.filter((each) => each.name in entry.body && each.kind !== "told" && each.name !== silent);
   const words = said.map((each) => valueWords(world, each, entry.body[each.name])).filter(Boolean);
   return words.length ? `${kind.label}: ${words.join(", ")}` : kind.label;
 }
@@ -294,5 +405,11 @@ function valueWords(world, field, value) {
 }
 
 function nameById(world, field, id) {
-  return named(choicesOf(world, field), id)?.name ?? named(world.batches, id)?.name ?? say("none");
+  const block = named(world.blocks, id);
+  const entry = block ? null : named(world.own, id);
+  return (
+    named(choicesOf(world, field), id)?.name ??
+    named(world.batches, id)?.name ??
+    (block ? say("block_of", { mark: block.mark }) : (world.names.get(id) ?? (entry ? nameOf(world, entry) : say("none"))))
+  );
 }

@@ -5,13 +5,15 @@ import * as outbox from "./outbox.js";
 import { countOf, say, sentence } from "./bench_said.js";
 import { act, acts, due, el, fold, go, link, next } from "./bench_parts.js";
 import { form, reading } from "./bench_reading.js";
-import { choicesOf, lineOf, named } from "./bench_world.js";
+import { choicesOf, lineOf, mayUndo, named, ownOf } from "./bench_world.js";
 import { showAgain } from "./bench_weigh.js";
+import { photoPart, photoScreen } from "./bench_photo.js";
 
 const OWN_SCREEN = new Set(["weighing", "stabiliser_in", "block", "spoiled", "all_pressed", "soak", "crush", "bend"]);
 const VERBS = ["dig", "shake", "blend", "weigh", "press", "break", "make", "today"];
 
 export function writeScreen(bench) {
+  if (bench.at.kind === "photo") return photoScreen(bench);
   const kind = bench.world.sheet.kinds[bench.at.kind];
   return kind && kind.asked ? kindScreen(bench, bench.at.kind, kind) : listScreen(bench);
 }
@@ -22,8 +24,9 @@ function listScreen({ world, visit }) {
   const lines = kinds.map(([name, kind]) => ({
     what: kind.label,
     path: "/bench/write",
-    at: { kind: name, preset: {}, back: "" },
+    at: { kind: name, preset: {}, back: "", made: "" },
   }));
+  lines.push({ what: world.sheet.kinds.photo.label, path: "/bench/write", at: { kind: "photo" } });
   return { title: say("choose_kind"), nodes: [due(lines, "", visit), acts(link("act", say("bench"), "/bench", visit))] };
 }
 
@@ -39,12 +42,14 @@ function kindScreen(bench, name, kind, raw = {}, faults = {}) {
   const about = kind.fields
     .filter((field) => field.name in preset && field.of.length)
     .map((field) => named(choicesOf(world, field), preset[field.name])?.name);
+  const made = kind.bench ? null : named(ownOf(world, name), at.made);
   return {
     title: kind.label,
     nodes: [
       about.filter(Boolean).map((words) => el("p", {}, el("b", {}, words))),
       lacking.map((field) => lackingPart(world, field, visit)),
       lacking.length ? null : kindForm(bench, name, kind, fields, preset, raw, faults),
+      made ? photoPart(bench, made.id, say("photo_of", { what: kind.label.toLowerCase() })) : null,
       acts(
         link("act", say("other_kind"), "/bench/write", visit, { kind: "", preset: {}, back: "" }),
         link("act", say("bench"), "/bench", visit),
@@ -73,7 +78,7 @@ function kindForm(bench, name, kind, fields, preset, raw, faults) {
     const fixed = Object.fromEntries(Object.entries(preset).map(([key, value]) => [key, [value]]));
     const parsed = parseFields(kind.fields, { ...given, ...fixed });
     if (Object.keys(parsed.faults).length) return showAgain(kindScreen(bench, name, kind, given, parsed.faults));
-    const entry = await keep(name, parsed.body, { id });
+    const entry = await keep(name, parsed.body, { id, then: () => ({ made: id }) });
     if (entry && at.back) await leave(visit, at.back);
   });
 }
@@ -121,7 +126,7 @@ export function waitingScreen({ world, undo, visit, draw }) {
         ? say("not_taken", { why: record.words || sentence({ code: record.code }) })
         : [record.entry.by, whenOf(record.entry)].filter(Boolean).join(", "),
     undo:
-      record.state === "waiting" && Object.keys(record.entry.body).length && !world.gone.has(record.id)
+      record.state === "waiting" && mayUndo(record.entry) && !world.gone.has(record.id)
         ? () => undo(record.entry)
         : null,
   });

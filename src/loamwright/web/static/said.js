@@ -10,7 +10,7 @@ const SAID = {
   seen_before: "No network. This page is as it was on {when}; what you keep now waits on this phone.",
   needs_network: "This needs the network, and there is none now. What you typed stays here.",
   needs_sheet: "This phone has not been given what it needs to keep this without a network. What you typed stays here.",
-  told_needs_network: "The figures for this are worked out by the program, and there is no network. What you typed stays here.",
+  told_needs_network: "The figures for this are worked out by the program, and there is no network. What you typed stays here. The bench on this phone has them as of its last touch.",
   phone_full: "This phone is full: nothing of this was kept. What you typed is still here. Clear some room on the phone, then keep it again.",
   phone_not_kept: "This phone could not keep this ({reason}). What you typed is still here. Write it on paper too.",
   id_taken: "Something else was kept from this page already. Load the page again, then type this again.",

@@ -5,7 +5,8 @@
 const HERE = `loamwright-files-${VERSION}`;
 const SEEN = "loamwright-seen"; // pages as they were last seen, over all versions
 const SHELL = "/bench";
-const SHELL_PAGES = ["/bench", "/bench/weigh", "/bench/press", "/bench/break", "/bench/write", "/bench/waiting", "/bench/charts"];
+const SCREENS = ["weigh", "press", "break", "write", "plan", "choose", "make", "asked", "waiting", "charts"];
+const SHELL_PAGES = ["/bench", ...SCREENS.map((name) => `/bench/${name}`)];
 const PATIENCE = 6_000;
 const SHELL_PATIENCE = 2_000; // the bench is never worth a wait: what is kept here does as well
 const MOST_SEEN = 80;
