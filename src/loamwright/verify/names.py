@@ -101,6 +101,10 @@ class Given:
     def __getitem__(self, name: str) -> Any:
         return self.values[name]
 
+    def get(self, name: str) -> Any:
+        """An input that may be left out, or None."""
+        return self.values.get(name)
+
 
 def read_inputs(wanted: tuple[Named, ...], raw: Mapping[str, Any]) -> Given:
     """Inputs of a case in engine units.

@@ -113,3 +113,25 @@ def test_band_of_other_length_refused():
     with pytest.raises(InputError) as refusal:
         within_band([1.0, 0.5], least=[1.0], most=[1.0])
     assert refusal.value.code == "sieves_differ"
+
+
+def test_shares_in_a_band_keep_as_far_from_its_edges_as_any() -> None:
+    """Coarse, fine and filler to a bituminous band: every blend in steps of one per cent, by brute force."""
+    from loamwright.engine.blend.grading import shares_within
+
+    curves = {
+        "coarse": np.array([1.00, 0.63, 0.19, 0.08, 0.05, 0.03, 0.00]),
+        "fine": np.array([1.00, 1.00, 1.00, 0.93, 0.55, 0.36, 0.03]),
+        "filler": np.array([1.00, 1.00, 1.00, 1.00, 1.00, 0.97, 0.88]),
+    }
+    least, most = np.array([1.0, 0.75, 0.40, 0.32, 0.20, 0.12, 0.05]), np.array([1.0, 0.85, 0.55, 0.42, 0.30, 0.22, 0.11])
+
+    def room(a: float, b: float, c: float) -> float:
+        blend = a * curves["coarse"] + b * curves["fine"] + c * curves["filler"]
+        return float(min((blend - least)[1:].min(), (most - blend)[1:].min()))
+
+    found = shares_within(curves, least=least, most=most)
+    assert found is not None
+    best = max(room(a / 100, b / 100, 1 - a / 100 - b / 100) for a in range(101) for b in range(101 - a))
+    assert room(*found.values()) >= best - 1e-9
+    assert shares_within({"coarse": curves["coarse"]}, least=least, most=most) is None

@@ -11,6 +11,8 @@ from loamwright.formula import Formula, Term
 
 # Shares typed to a few decimals must still sum to one; a missing material does not slip through this.
 SUM_MISS = 1e-6
+EDGE = 1e-9
+"""A curve on the very edge of a band lies in it. [-]"""
 
 PASSING_CONTRIBUTION = Formula(
     "contributed_passing",
@@ -214,3 +216,57 @@ def within_band(
         raise InputError("sieves_differ", lengths={"passing": values.size, "least": lower.size, "most": upper.size})
     inside: NDArray[np.bool_] = (values >= lower) & (values <= upper)
     return inside
+
+
+def shares_within(passing: Mapping[str, ArrayLike], *, least: ArrayLike, most: ArrayLike) -> Mapping[str, float] | None:
+    """Shares by mass whose combined grading keeps farthest from both edges of a band; None where no shares lie inside.
+
+    A linear program (HiGHS): shares add up to one, and the least distance to an edge that does not stand at 0 or 1 is made as
+    great as it can be.
+
+    Parameters
+    ----------
+    passing : mapping of source to (n,) array
+        Share of each source passing each sieve. [-]
+    least, most : (n,) array
+        The band. [-]
+
+    Returns
+    -------
+    mapping of source to float, or None
+
+    Raises
+    ------
+    InputError
+        "no_parts"; "draws_differ" for curves or bands of different lengths.
+
+    References
+    ----------
+    [derivation-blend]
+
+    Examples
+    --------
+    >>> found = shares_within({"coarse": [0.2], "fine": [1.0]}, least=[0.4], most=[0.6])
+    >>> {source: round(share, 4) for source, share in found.items()}
+    {'coarse': 0.625, 'fine': 0.375}
+    """
+    from scipy.optimize import linprog
+
+    if not passing:
+        raise InputError("no_parts")
+    curves = [np.asarray(each, dtype=float) for each in passing.values()]
+    low, high = np.asarray(least, dtype=float), np.asarray(most, dtype=float)
+    if {each.shape for each in (*curves, low)} != {high.shape}:
+        raise InputError("draws_differ", quantity="passing", shapes=sorted({each.shape for each in (*curves, low, high)}))
+    columns = np.stack(curves, axis=1)
+    low_room, high_room = (((each > 0.0) & (each < 1.0)).astype(float) for each in (low, high))
+    rows = np.vstack([np.column_stack([-columns, low_room]), np.column_stack([columns, high_room])])
+    found = linprog(
+        [0.0] * len(curves) + [-1.0],
+        A_ub=rows,
+        b_ub=np.concatenate([-low, high]) + EDGE,
+        A_eq=[[1.0] * len(curves) + [0.0]],
+        b_eq=[1.0],
+        bounds=[(0.0, 1.0)] * (len(curves) + 1),
+    )
+    return dict(zip(passing, found.x[:-1].tolist(), strict=True)) if found.x is not None else None

@@ -33,7 +33,62 @@ def _one_sieve(x: Given) -> Results:
     }
 
 
+def _band(x: Given) -> Results:
+    from loamwright.engine.blend import grading
+
+    passing = {name: x[name] for name in ("A_passing", "B_passing", "C_passing")}
+    shares = dict(zip(passing, x["proportions"], strict=True))
+    found = grading.shares_within(passing, least=x["spec_low"], most=x["spec_high"])
+    return {
+        "blend_passing": tuple(map(float, grading.combined_passing(passing, shares=shares))),
+        "feasible": "no" if found is None else "yes",
+    }
+
+
+def _two_indices(x: Given) -> Results:
+    from loamwright.engine.blend import parts, properties
+
+    names = tuple(f"soil {place}" for place, _ in enumerate(x["share"]))
+    shares, passing, index = (dict(zip(names, x[name], strict=True)) for name in ("share", "passing_no40", "PI"))
+    return {
+        "blend_PI": properties.blend_plasticity_index(shares, passing_no40=passing, plasticity_index=index),
+        "naive_mean_PI": parts.blend_property(dict.fromkeys(names, 1), pail_dry_mass=shares, source_property=index),
+    }
+
+
 OPERATIONS = (
+    Operation(
+        "blend_of_three_in_a_band",
+        "blending",
+        "Grading of three materials in stated shares, and whether any shares keep inside a band",
+        (
+            *(Named(f"{name}_passing", "share", "pct", many=True, about="passing, sieve by sieve") for name in "ABC"),
+            Named("spec_low", "share", "pct", many=True, about="lower edge of the band"),
+            Named("spec_high", "share", "pct", many=True, about="upper edge of the band"),
+            Named("proportions", "share", "fraction", many=True, about="shares of A, B and C"),
+            Named("sieve_mm", many=True, about="sizes, not computed with", optional=True),
+        ),
+        outputs(
+            Named("blend_passing", "share", "pct", many=True, about="passing of the blend"),
+            Named("feasible", shape="text", about="yes or no"),
+        ),
+        _band,
+    ),
+    Operation(
+        "plasticity_index_of_blend",
+        "blending",
+        "Plasticity index of a blend, each soil weighed by its fines, and the plain mean by mass beside it",
+        (
+            Named("share", "share", "fraction", many=True, about="mass share of each soil"),
+            Named("passing_no40", "share", many=True, about="passing 0.425 mm"),
+            Named("PI", "share", "pct", many=True, about="plasticity index"),
+        ),
+        outputs(
+            Named("blend_PI", "share", "pct", about="plasticity index of the blend"),
+            Named("naive_mean_PI", "share", "pct", about="plain mean by mass"),
+        ),
+        _two_indices,
+    ),
     Operation(
         "combine_three_materials",
         "blending",

@@ -35,7 +35,9 @@ SAID: Mapping[str, str] = {
     "mix_repeats": "A mix stands twice in the ranking: {mixes}.",
     "mix_without_figures": "No figures to rank by for {mixes}.",
     "unknown_code": "“{value}” is not known as {quantity}. Known are: {known}.",
+    "no_breaks": "No block of this mix is broken yet, so nothing can be said of a later age.",
     # what stands beside a figure
+    "forecast_beyond_ages": "The growth of strength is known from day {from_age} to day {to_age} only; beyond it this is a guess.",
     "batch_mates_share_errors": "Blocks of one batch share its errors, so with few batches this is less cautious than it looks.",
     "cautious_value_not_positive": "The spread is so wide that nothing is left: more blocks, or a steadier mix.",
     "uncorrected_for_pairs": "{pairs} pairs are looked at, each by itself: with many pairs one may look apart by chance.",

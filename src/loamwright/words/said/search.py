@@ -2,4 +2,6 @@
 
 from collections.abc import Mapping
 
-SAID: Mapping[str, str] = {}
+SAID: Mapping[str, str] = {
+    "no_windows": "Say what the blend should meet: choose one window or more.",
+}

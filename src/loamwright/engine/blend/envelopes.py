@@ -1,0 +1,152 @@
+"""Published bands for grading curves and areas of the plasticity chart, and the chance of lying in them."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from loamwright import tables
+from loamwright.errors import InputError
+
+
+@dataclass(frozen=True, slots=True)
+class GradingEnvelope:
+    """A band for the grading curve.
+
+    Attributes
+    ----------
+    key, document, source, standing : str
+    sizes : tuple of float
+        Rising. [mm]
+    least, most : tuple of float
+        Share passing at each size. [-]
+    """
+
+    key: str
+    document: str
+    source: str
+    standing: str
+    sizes: tuple[float, ...]
+    least: tuple[float, ...]
+    most: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PlasticityArea:
+    """An area of the plasticity chart: corners as liquid limit and plasticity index, in order round it. [-]"""
+
+    key: str
+    document: str
+    source: str
+    standing: str
+    corners: tuple[tuple[float, float], ...]
+
+
+def _rows(kind: str) -> list[tables.Row]:
+    return [row for row in tables.load("envelopes", required=("kind", "document")) if row["kind"] == kind]
+
+
+def grading_envelopes() -> tuple[GradingEnvelope, ...]:
+    """Every band of the data file, in file order.
+
+    >>> [each.sizes[0] for each in grading_envelopes()]
+    [0.002, 0.002]
+    """
+    return tuple(
+        GradingEnvelope(
+            row.key, row["document"], row.source, row.standing, tuple(row["sizes"]), tuple(row["least"]), tuple(row["most"])
+        )
+        for row in _rows("grading")
+    )
+
+
+def plasticity_areas() -> tuple[PlasticityArea, ...]:
+    """Every area of the data file, in file order.
+
+    >>> len(plasticity_areas()[0].corners)
+    4
+    """
+    return tuple(
+        PlasticityArea(row.key, row["document"], row.source, row.standing, tuple((x, y) for x, y in row["corners"]))
+        for row in _rows("plasticity")
+    )
+
+
+def chance_in_envelope(passing: Mapping[float, ArrayLike], *, envelope: GradingEnvelope) -> float:
+    """Chance that a curve lies in a band at every size where it is known.
+
+    Parameters
+    ----------
+    passing : mapping of size to (n,) array
+        Draws of the share passing at a few sizes [mm]; sizes between those of the band are held against a line between them on
+        a log axis.
+    envelope : GradingEnvelope
+
+    Returns
+    -------
+    float
+        Share of the draws inside. [-]
+
+    Raises
+    ------
+    InputError
+        "no_draws" where no size of the curve lies within the band's sizes.
+
+    References
+    ----------
+    [derivation-chance]
+
+    Examples
+    --------
+    >>> band = grading_envelopes()[0]
+    >>> chance_in_envelope({0.002: np.array([0.05, 0.20]), 0.06: np.array([0.30, 0.30])}, envelope=band)
+    0.5
+    """
+    sizes = [size for size in passing if envelope.sizes[0] <= size <= envelope.sizes[-1]]
+    if not sizes:
+        raise InputError("no_draws")
+    log_sizes = np.log(envelope.sizes)
+    inside = np.ones(np.size(passing[sizes[0]]), dtype=bool)
+    for size in sizes:
+        low, high = (float(np.interp(np.log(size), log_sizes, bound)) for bound in (envelope.least, envelope.most))
+        values = np.atleast_1d(np.asarray(passing[size], dtype=float))
+        inside &= (values >= low) & (values <= high)
+    return float(inside.mean())
+
+
+def chance_in_area(liquid_limit: ArrayLike, *, plasticity_index: ArrayLike, area: PlasticityArea) -> float:
+    """Chance that limits lie in an area of the plasticity chart, its edge included.
+
+    Parameters
+    ----------
+    liquid_limit, plasticity_index : (n,) array
+        Draws. [-]
+    area : PlasticityArea
+
+    Returns
+    -------
+    float
+        Share of the draws inside. [-]
+
+    Raises
+    ------
+    InputError
+        "no_draws".
+
+    References
+    ----------
+    [derivation-chance]
+
+    Examples
+    --------
+    >>> chance_in_area([0.35, 0.60], plasticity_index=[0.12, 0.30], area=plasticity_areas()[0])
+    0.5
+    """
+    x, y = (np.atleast_1d(np.asarray(each, dtype=float)) for each in (liquid_limit, plasticity_index))
+    if not x.size:
+        raise InputError("no_draws")
+    ends = (*area.corners[1:], area.corners[0])
+    sides = [(x1 - x0) * (y - y0) - (y1 - y0) * (x - x0) for (x0, y0), (x1, y1) in zip(area.corners, ends, strict=True)]
+    tiny = 1e-12
+    return float((np.all(np.array(sides) <= tiny, axis=0) | np.all(np.array(sides) >= -tiny, axis=0)).mean())
