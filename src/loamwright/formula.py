@@ -16,6 +16,7 @@ FUNCTIONS: Mapping[str, Callable[..., float]] = {
     "sqrt": math.sqrt,
     "exp": math.exp,
     "log": math.log,
+    "log10": math.log10,
     "min": min,
     "max": max,
     "sum": math.fsum,

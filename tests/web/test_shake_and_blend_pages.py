@@ -158,3 +158,21 @@ def test_a_negative_part_is_kept_asked_about_and_its_page_says_so(client, trial,
     kept = client.post(at("blend", "keep"), data=data).headers["location"]
     assert "whole parts from 1 up" in client.get(kept).text
     assert client.get(at("blend")).status_code == 200
+
+
+def test_all_ratios_against_several_windows(client, trial, at, two):
+    """Windows chosen together, a soil spared, wrong things in the address: a page each time, never a fault."""
+    page = client.get(at("blend", "search"), params={"window": ["cement", "ars680-sand"], "scarce": two[1], "total": "12"})
+    assert page.status_code == 200
+    assert "ratios were screened in 500 possible worlds" in page.text
+    assert "ARS 680:1996: sand" in page.text
+    assert page.text.count("Keep Bank sand") + page.text.count("Keep Red clay") >= 2
+    assert "in every window with" in page.text
+    wrong = client.get(at("blend", "search"), params={"window": ["nonsense"], "source": ["x"], "scarce": "y", "total": "9999"})
+    assert wrong.status_code == 200
+    kept = trial.write("blend", {"parts": [{"source": two[0], "parts": 5}, {"source": two[1], "parts": 2}]})
+    assert "Bank sand damp instead of dry" in client.get(at("blend", "kept", kept)).text
+
+
+def test_a_search_without_two_known_soils_says_why(client, trial, at):
+    assert "two" in client.get(at("blend", "search")).text.lower()

@@ -18,6 +18,7 @@ from loamwright.papers import (
     official_file,
     owner_page,
     sheets,
+    soil_record,
     test_record,
     trial_plan,
 )
@@ -92,6 +93,7 @@ PAPERS: Mapping[str, Paper] = {
             labels=True,
         ),
         Paper("test-day", later("Test-day sheet"), lambda setting, about, sheet: sheets.test_day(setting, about), ("rig",)),
+        Paper("soil", later("Record of one soil"), _of(soil_record.soil_record), ("source",), True),
         Paper("lab-request", later("Request to a laboratory"), _whole(lab_request.lab_request)),
         Paper("test-record", later("Record of tests"), _whole(test_record.test_record)),
         Paper("block", later("Record of one block"), _of(test_record.block_record), ("block",), True),

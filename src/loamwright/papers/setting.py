@@ -120,7 +120,9 @@ class Setting:
         """A finding in words, or why there is none."""
         if result is None:
             return tr("not measured yet")
-        return of_fault(result.fault) if isinstance(result, Withheld) else self.shown.value(result.value, quantity, digits=digits)
+        if isinstance(result, Withheld):
+            return of_fault(result.fault)
+        return self.shown.value(result.value, quantity, digits=digits) if quantity else f"{result.value:.4g}"
 
     def figure(
         self, label: str, result: Result | None, quantity: str, *, digits: int | None = None, short: bool = False

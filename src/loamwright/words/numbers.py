@@ -23,6 +23,7 @@ _DEFAULTS: Mapping[str, str] = {
     "temperature": "degC",
     "rate": "per_h",
 }
+SMALL = 1.0  # a length below one of its units is shown with two digits that say something
 _FOLLOWS: Mapping[str, Mapping[str, str]] = {
     "lb": {"volume": "gal", "density": "lb_ft3", "force": "lbf", "temperature": "degF"},
     "kg": {},
@@ -62,7 +63,10 @@ class Shown:
         '300 psi'
         """
         chosen = units.unit(unit) if unit else self.unit(quantity)
-        return with_unit(number(chosen.from_engine(engine_value), _digits(chosen, digits)), chosen.label)
+        shown = chosen.from_engine(engine_value)
+        if digits is None and quantity == "length" and 0 < abs(shown) < SMALL:
+            return with_unit(f"{shown:.2g}", chosen.label)  # a grain, not a block
+        return with_unit(number(shown, _digits(chosen, digits)), chosen.label)
 
     def of_engine(self, engine_value: float, engine_unit: str, *, digits: int | None = None) -> str:
         """A value by the unit a formula carries ("kg", "MPa", "1"); shares and plain numbers as they are.

@@ -4,8 +4,9 @@ from collections.abc import Mapping
 
 from loamwright.engine.blend.offers import PailChange
 from loamwright.engine.blend.windows import Window
+from loamwright.project import blend_search
 from loamwright.project.blending import BlendView, WindowView
-from loamwright.project.state import State
+from loamwright.project.state import Fact, State
 from loamwright.words.language import tr
 from loamwright.words.numbers import percent
 from loamwright.words.sentences import sentence
@@ -65,6 +66,23 @@ def window_name(window: Window) -> str:
 def standing(window: Window) -> str:
     """How the figures of a window are known."""
     return sentence(f"standing_{window.standing}", {})
+
+
+def upsets(state: State, blend: Fact, stabiliser: str) -> list[str]:
+    """What becomes of a kept blend when a pail is not what it was, one sentence each."""
+    return [
+        sentence(
+            each.code,
+            {
+                "source": name_of(state, each.source),
+                "before_pct": 100 * each.upset.before["clay"],
+                "after_pct": 100 * each.upset.after["clay"],
+                "chance": chance(each.upset.chance_after),
+                "chance_before": chance(each.upset.chance_before),
+            },
+        )
+        for each in blend_search.upsets(state, blend, stabiliser=stabiliser)
+    ]
 
 
 def window_row(view: WindowView) -> list[str]:

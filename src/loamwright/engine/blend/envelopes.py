@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from loamwright import tables
+from loamwright.engine.blend.grading import EDGE
 from loamwright.errors import InputError
 
 
@@ -21,6 +22,8 @@ class GradingEnvelope:
         Rising. [mm]
     least, most : tuple of float
         Share passing at each size. [-]
+    at_sizes_only : bool
+        Whether the source states limits at single sieves, so that nothing is asked between them.
     """
 
     key: str
@@ -30,11 +33,33 @@ class GradingEnvelope:
     sizes: tuple[float, ...]
     least: tuple[float, ...]
     most: tuple[float, ...]
+    at_sizes_only: bool = False
+
+    def holds(self, size: float) -> bool:
+        """Whether the band asks anything at a size. [mm]"""
+        return size in self.sizes if self.at_sizes_only else self.sizes[0] <= size <= self.sizes[-1]
+
+    def at(self, size: float) -> tuple[float, float]:
+        """Least and most share passing a size; between two sizes of the band a line on a log axis. [-]
+
+        >>> grading_envelopes()[0].at(0.06)
+        (0.24, 0.6)
+        """
+        logs = np.log(self.sizes)
+        low, high = (float(np.interp(np.log(size), logs, bound)) for bound in (self.least, self.most))
+        return low, high
 
 
 @dataclass(frozen=True, slots=True)
 class PlasticityArea:
-    """An area of the plasticity chart: corners as liquid limit and plasticity index, in order round it. [-]"""
+    """An area of the plasticity chart, bulging outwards everywhere.
+
+    Attributes
+    ----------
+    key, document, source, standing : str
+    corners : tuple of (float, float)
+        Liquid limit and plasticity index, in order round it. [-]
+    """
 
     key: str
     document: str
@@ -51,14 +76,21 @@ def grading_envelopes() -> tuple[GradingEnvelope, ...]:
     """Every band of the data file, in file order.
 
     >>> [each.sizes[0] for each in grading_envelopes()]
-    [0.002, 0.002]
+    [0.002, 0.002, 0.075, 0.075, 0.002]
     """
-    return tuple(
-        GradingEnvelope(
-            row.key, row["document"], row.source, row.standing, tuple(row["sizes"]), tuple(row["least"]), tuple(row["most"])
-        )
-        for row in _rows("grading")
-    )
+    return (*(_band(row) for row in _rows("grading")), *(_power_band(row) for row in _rows("power")))
+
+
+def _band(row: tables.Row) -> GradingEnvelope:
+    bounds = (tuple(row["sizes"]), tuple(row["least"]), tuple(row["most"]))
+    return GradingEnvelope(row.key, row["document"], row.source, row.standing, *bounds, bool(row.get("at_sizes_only")))
+
+
+def _power_band(row: tables.Row) -> GradingEnvelope:
+    """Between two power curves (d/D)^n of one largest grain: the greater exponent is the coarser curve."""
+    sizes = tuple(row["sizes"])
+    least, most = (tuple((size / row["largest"]) ** power for size in sizes) for power in (max(row["powers"]), min(row["powers"])))
+    return GradingEnvelope(row.key, row["document"], row.source, row.standing, sizes, least, most)
 
 
 def plasticity_areas() -> tuple[PlasticityArea, ...]:
@@ -80,7 +112,7 @@ def chance_in_envelope(passing: Mapping[float, ArrayLike], *, envelope: GradingE
     ----------
     passing : mapping of size to (n,) array
         Draws of the share passing at a few sizes [mm]; sizes between those of the band are held against a line between them on
-        a log axis.
+        a log axis, unless the band is stated at single sieves only.
     envelope : GradingEnvelope
 
     Returns
@@ -103,15 +135,14 @@ def chance_in_envelope(passing: Mapping[float, ArrayLike], *, envelope: GradingE
     >>> chance_in_envelope({0.002: np.array([0.05, 0.20]), 0.06: np.array([0.30, 0.30])}, envelope=band)
     0.5
     """
-    sizes = [size for size in passing if envelope.sizes[0] <= size <= envelope.sizes[-1]]
+    sizes = [size for size in passing if envelope.holds(size)]
     if not sizes:
         raise InputError("no_draws")
-    log_sizes = np.log(envelope.sizes)
     inside = np.ones(np.size(passing[sizes[0]]), dtype=bool)
     for size in sizes:
-        low, high = (float(np.interp(np.log(size), log_sizes, bound)) for bound in (envelope.least, envelope.most))
+        low, high = envelope.at(size)
         values = np.atleast_1d(np.asarray(passing[size], dtype=float))
-        inside &= (values >= low) & (values <= high)
+        inside &= (values >= low - EDGE) & (values <= high + EDGE)
     return float(inside.mean())
 
 

@@ -21,7 +21,7 @@ MODULES = (
     "make",
 )
 # What seldom comes first is read when an address asks for it: the program answers sooner.
-LATER = ("test", "sheet", "files", "paper", "chart", "offline", "bench")
+LATER = ("test", "search", "sheet", "files", "paper", "chart", "offline", "bench")
 
 
 def routers(names: Sequence[str] = (*MODULES, *LATER)) -> list[APIRouter]:

@@ -218,6 +218,7 @@ def _kept(at: At, fact: Fact, stabiliser: str) -> dict[str, Any]:
         "shares": shares if len(view.parts) > 1 else [],
         "windows": [_chance(at, each, each.window.document) for each in view.published],
         "notes": of_notes(view.notes),
+        "upsets": ratios.upsets(at.state, fact, stabiliser),
         **_pieces(at, view),
     }
 

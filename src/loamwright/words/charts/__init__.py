@@ -5,10 +5,12 @@ from typing import Any
 
 from loamwright.errors import InputError
 from loamwright.project.state import State
+from loamwright.words.charts.blends import frontier
 from loamwright.words.charts.frame import Chart
 from loamwright.words.charts.ladder import water_ladder
 from loamwright.words.charts.soils import plasticity_of_sources, texture
 from loamwright.words.charts.strength import cost_and_strength, strength_by_age, strength_by_mix
+from loamwright.words.charts.tests import grading_of_sources
 from loamwright.words.numbers import Shown
 
 LADDER = "ladder-"
@@ -18,6 +20,8 @@ _CHARTS: Mapping[str, Callable[[State, Shown], Chart | None]] = {
     "cost": cost_and_strength,
     "texture": texture,
     "plasticity": plasticity_of_sources,
+    "grading": grading_of_sources,
+    "frontier": frontier,
 }
 
 

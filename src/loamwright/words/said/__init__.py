@@ -32,6 +32,7 @@ MODULES = (
     "soil_compaction",
     "soil_salts",
     "soil_feel",
+    "soil_classes",
     "soil_sampling",
     "block_size",
     "block_strength",

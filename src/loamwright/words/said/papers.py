@@ -19,6 +19,8 @@ SAID: Mapping[str, str] = {
     "paper_is_ladder": "One row a block, each a little wetter.",
     "paper_is_block_marks": "A label with mark and code for every block, on sheets of labels or plain paper.",
     "paper_is_pallet_labels": "A label for the pallet of each batch: pressed, damp until, broken on.",
+    "paper_is_soil": "What is known of one soil: beliefs, tests with readings and workings, charts.",
+    "paper_soil_guides": "Results guide a trial. Where soil reports are asked for by law, they come from an accepted laboratory.",
     "paper_is_lab_request": "What goes to a laboratory: samples, tests, blocks, how they were prepared.",
     "paper_is_test_day": "Boxes for raw readings on the day blocks are broken.",
     "paper_is_test_record": "Every broken block with its raw readings. Not a certificate.",
