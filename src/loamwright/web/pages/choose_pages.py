@@ -9,8 +9,8 @@ from fastapi.responses import RedirectResponse, Response
 from loamwright.errors import InputError
 from loamwright.notebook.entry import new_id
 from loamwright.notebook.fields import first_text, parse
+from loamwright.project import ageing, compare, today
 from loamwright.project import choosing as choices
-from loamwright.project import compare, today
 from loamwright.project.choosing import Choosing
 from loamwright.project.compare import MixResult
 from loamwright.project.costs import MixCost
@@ -110,7 +110,7 @@ def _mix(at: At, found: Choosing, each: MixResult, scale: Scale | None) -> dict[
         "notes": comparisons.mix_notes(each, at.hand.moment.date()),
         "strip": None if scale is None or each.spread is None else _strip(at, found, each, scale),
         "text": "" if each.spread is None else comparisons.strip_text(at.state, each, at.shown),
-        "figures": _figures(at, each),
+        "figures": _figures(at, found, each),
         "blocks": _blocks(at, each),
         "verdict": None if each.verdict is None else verdict_piece(at, each.verdict),
         "costs": [] if cost is None else _costs(at, cost),
@@ -120,9 +120,10 @@ def _mix(at: At, found: Choosing, each: MixResult, scale: Scale | None) -> dict[
     }
 
 
-def _figures(at: At, each: MixResult) -> list[dict[str, Any]]:
+def _figures(at: At, found: Choosing, each: MixResult) -> list[dict[str, Any]]:
     if each.spread is None:
-        return []
+        later = ageing.forecast(at.state, each, batch_spread=found.comparison.batch_spread)
+        return [] if later is None else [figure_piece(at, later, "pressure", tr("Forecast at {n} days", n=each.wanted_age))]
     named = (
         (each.mean, "pressure", tr("Mean"), None),
         (each.cautious, "pressure", tr("Cautious value (EN 1990)"), None),

@@ -8,23 +8,28 @@ from fastapi.responses import RedirectResponse, Response
 
 from loamwright.errors import InputError
 from loamwright.notebook.fields import parse
-from loamwright.project import blocks, cure, press, today, weigh
+from loamwright.project import ageing, blocks, cure, press, today, weigh
 from loamwright.project.asking import Question
 from loamwright.project.state import Fact
 from loamwright.web.forms import form_fields
 from loamwright.web.keeping import Here, keep_one, tapped, with_kept
-from loamwright.web.pages.shared import project_router, question_pieces, result_piece
+from loamwright.web.pages.shared import figure_piece, project_router, question_pieces, result_piece
 from loamwright.web.photos import photos_of
 from loamwright.web.render import At, page, raw_form
 from loamwright.words import blocks as said
 from loamwright.words.asked_for import kind_said
 from loamwright.words.cautions import cautions_for
-from loamwright.words.language import tr
+from loamwright.words.language import later, tr
 from loamwright.words.numbers import day as day_words
 from loamwright.words.sentences import of_fault
 from loamwright.words.showing import entry_words, name_of
 
 router = project_router()
+WARMTH = {
+    "maturity": later("Warmth so far, °C times days"),
+    "equivalent_age": later("Days at 20 °C this is worth"),
+    "degree_days": later("Warmth above 5 °C so far, °C times days"),
+}
 Raw = Mapping[str, list[str]]
 BLOCK_FIELDS = ("mark", "green_mass", "height", "gauge", "fate")
 MORE_FIELDS = ("press", "fill_mass", "corners_lost", "surface", "loose_height", "pressed_at")
@@ -103,6 +108,7 @@ def _batch_page(at: At, fact: Fact, raw: Raw, faults: Mapping[str, InputError]) 
         pressed=said.pressed_words(at.state, fact),
         cure=said.cure_words(view),
         cure_notes=said.cure_notes(view),
+        warmth=[figure_piece(at, found, "", tr(WARMTH[name])) for name, found in ageing.warmth(at.state, fact.id, day)],
         steps=[_step_line(at, step) for step in view.steps],
         cautions=cautions_for("block"),
     )
