@@ -51,7 +51,7 @@ def _believed(setting: Setting, source: Fact) -> list[Part]:
 def _drawn(setting: Setting) -> list[Part]:
     """The charts of soils that have something to show."""
     parts: list[Part] = []
-    for name in ("grading", "texture", "plasticity"):
+    for name in ("grading", "texture", "plasticity", "compaction"):
         chart = charts.chart(setting.state, name, setting.shown)
         if chart is None:
             continue

@@ -1,12 +1,11 @@
-"""Shake, limits: what a laboratory found of the fines of each source, and where the two limits cannot both be right."""
+"""Shake, limits: what is found of the fines of each source, and where the two limits of a report cannot both be right."""
 
 from dataclasses import dataclass
 from datetime import date
 
-from loamwright.engine.soil import plasticity
-from loamwright.errors import InputError
 from loamwright.project.asking import Due, Question
-from loamwright.project.finding import Finding, given
+from loamwright.project.finding import Finding
+from loamwright.project.limit_findings import index_of, limits_of
 from loamwright.project.state import Fact, State
 
 
@@ -25,20 +24,11 @@ def limits(state: State) -> tuple[SoilLimits, ...]:
 
 
 def _of_source(state: State, source: Fact) -> SoilLimits | None:
-    found = [each for fact in state.where("limits", "source", source.id) if (each := _limits(source.id, fact))]
-    return found[-1] if found else None
-
-
-def _limits(source: str, fact: Fact) -> SoilLimits | None:
-    if "plastic_limit" not in fact.values:
+    held = limits_of(state, source.id)
+    index = index_of(held)
+    if held.liquid is None or not isinstance(index, Finding):
         return None
-    try:
-        liquid, plastic = fact.needed("liquid_limit"), fact.needed("plastic_limit")
-        value = plasticity.plasticity_index(liquid, plastic_limit=plastic)
-    except InputError:
-        return None
-    inputs = {"w_L": given(fact, "liquid_limit"), "w_P": given(fact, "plastic_limit")}
-    return SoilLimits(source, liquid, Finding(plasticity.PLASTICITY_INDEX, value, inputs))
+    return SoilLimits(source.id, held.liquid.value, index)
 
 
 def questions(state: State) -> tuple[Question, ...]:

@@ -1,5 +1,7 @@
 """Dry density against water under one effort: the effort itself, air voids, the oversize that was left out."""
 
+from collections.abc import Sequence
+
 from loamwright import tables
 from loamwright.engine.bench.phases import (
     LEAST_SPECIFIC_GRAVITY,
@@ -184,14 +186,16 @@ def water_filled(dry_density: float, *, water_content: float, specific_gravity: 
     return degree_of_saturation(water_content, specific_gravity=specific_gravity, void_ratio=found)
 
 
-def impossible_points(dry_densities: list[float], *, water_contents: list[float], specific_gravity: float) -> tuple[int, ...]:
+def impossible_points(
+    dry_densities: Sequence[float], *, water_contents: Sequence[float], specific_gravity: float
+) -> tuple[int, ...]:
     """Places of the points that lie to the right of the zero-air-voids line.
 
     Parameters
     ----------
-    dry_densities : (n,) list
+    dry_densities : (n,) sequence
         [kg/m³]
-    water_contents : (n,) list
+    water_contents : (n,) sequence
         [-]
     specific_gravity : float
         Of the grains, 1.5 to 6. [-]

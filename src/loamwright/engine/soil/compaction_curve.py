@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from math import sqrt
 from typing import Literal
 
+from loamwright import tables
 from loamwright.engine.evidence.regression import least_squares, powers
 from loamwright.engine.soil.lines import check_pairs, half_width
 from loamwright.errors import InputError, Note, check_not_negative, check_positive
@@ -188,6 +189,4 @@ def _notes(densities: Sequence[float], waters: Sequence[float], coefficients: tu
 
 
 def _allowed() -> float:
-    from loamwright import tables
-
     return tables.figure("compaction", "curve-miss", required=("unit", "note"))

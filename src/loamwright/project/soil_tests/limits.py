@@ -54,17 +54,30 @@ def _cup(state: State, fact: Fact) -> Worked:
     told = [Told("Liquid limit", "share", found.limit)]
     if found.flow is not None:
         told.append(Told("Flow index", "share", found.flow))
-    questions = (*found.rows.questions, *_asked(fact, found.limit), *_risen(fact, found))
     trials = _trials(found.rows, "Blows", "", found.rows.column("blows"))
-    return Worked(tuple(told), trials, reported_beside(fact, found.limit), questions=questions)
+    return _of_liquid(state, fact, found, told, trials, _risen(fact, found))
 
 
 def _cone(state: State, fact: Fact) -> Worked:
     found = cone(fact)
-    questions = (*found.rows.questions, *_asked(fact, found.limit), *_fallen(fact, found))
+    told = [Told("Liquid limit", "share", found.limit)]
     trials = _trials(found.rows, "Sank", "length", found.rows.column("penetration"))
-    told = (Told("Liquid limit", "share", found.limit),)
-    return Worked(told, trials, reported_beside(fact, found.limit), questions=questions)
+    return _of_liquid(state, fact, found, told, trials, _fallen(fact, found))
+
+
+def _of_liquid(
+    state: State, fact: Fact, found: Liquid, told: list[Told], trials: tuple[Table, ...], against: Iterator[Question]
+) -> Worked:
+    """A liquid limit, with the plasticity index where it is the one that counts and a plastic limit is known."""
+    limits = limits_of(state, fact["source"])
+    index = index_of(limits) if limits.liquid_from == fact.id else None
+    if index is not None:
+        told.append(Told("Plasticity index", "share", index))
+    plastic_from = state.find(limits.plastic_from) if limits.plastic_from else None
+    threads_ask = plastic_from is not None and plastic_from.kind == "plastic_threads"
+    swapped = () if threads_ask else _swapped(limits, index)
+    questions = (*found.rows.questions, *_asked(fact, found.limit), *against, *swapped)
+    return Worked(tuple(told), trials, reported_beside(fact, found.limit), questions=questions)
 
 
 def _trials(rows: Rows, label: str, quantity: str, values: Sequence[float]) -> tuple[Table, ...]:
@@ -101,7 +114,7 @@ def _threads(state: State, fact: Fact) -> Worked:
         index = index_of(limits)
         told += _of_index(state, fact, limits, index)
         says += [*_index_says(limits, index), *_activity_says(told)]
-    if index is None and not says:
+    if isinstance(plastic, Finding) and limits.liquid is None:
         says.append(Note("other_limit_needed", {}))
     columns = (Column("Thread"), Column("Water content", "share"))
     table = (Table("Threads", columns, tuple(zip(map(str, rows.places), rows.waters, strict=True))),) if rows.rows else ()
@@ -273,17 +286,24 @@ def _steps_table(steps: Sequence[shrinkage.CementStep]) -> Table:
 
 
 def _step_row(step: shrinkage.CementStep) -> tuple[Cell, ...]:
-    document = tables.load("shrinkage_steps")[step.table]["document"]
-    return (document, step.gap_from, step.gap_to, step.soil_parts, step.per_loose_soil, STANDINGS[step.standing])
+    return (_document(step), step.gap_from, step.gap_to, step.soil_parts, step.per_loose_soil, STANDINGS[step.standing])
 
 
 def _steps_says(steps: Sequence[shrinkage.CementStep]) -> Iterator[Note]:
-    parts = {step.soil_parts for step in steps}
-    if parts == {None}:
+    known = {step.soil_parts for step in steps if step.soil_parts is not None}
+    silent = [step for step in steps if step.soil_parts is None]
+    if not known:
         yield Note("box_tables_silent", {})
-    elif len(parts) > 1:
+    elif len(known) > 1:
         yield Note("box_tables_differ", {})
+    if known and silent:
+        inside = any(step.below_most for step in silent)
+        yield Note("box_table_hole" if inside else "box_table_ends", {"document": _document(silent[0])})
     yield Note("box_tables_standing", {})
+
+
+def _document(step: shrinkage.CementStep) -> str:
+    return str(tables.load("shrinkage_steps")[step.table]["document"])
 
 
 def _window(found: Finding) -> Iterator[Note]:

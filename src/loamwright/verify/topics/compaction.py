@@ -31,7 +31,7 @@ def _curve_of_tins(x: Given) -> Results:
 
     waters = each(content, x["wet_plus_tare"], x["dry_plus_tare"], x["tare"])
     densities = each(one, x["filled"], waters)
-    beyond = compaction.impossible_points(list(densities), water_contents=list(waters), specific_gravity=x["Gs"])
+    beyond = compaction.impossible_points(densities, water_contents=waters, specific_gravity=x["Gs"])
     return {**_curve(densities, waters), "water": waters, "points_without_air": len(beyond)}
 
 

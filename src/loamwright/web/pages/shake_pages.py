@@ -40,7 +40,7 @@ def show(at: Here) -> Response:
         verb="shake",
         sources=[_source_line(at, fact) for fact in at.state.all("source")],
         jars=[_jar_line(at, fact) for fact in reversed(at.state.all("jar"))],
-        charts=chart_pieces(at, "texture", "grading", "plasticity"),
+        charts=chart_pieces(at, "texture", "grading", "plasticity", "compaction"),
         questions=question_pieces(at, [each for each in today.questions(at.state) if each.verb == "shake"]),
     )
 

@@ -10,7 +10,7 @@ from loamwright.words.charts.frame import Chart
 from loamwright.words.charts.ladder import water_ladder
 from loamwright.words.charts.soils import plasticity_of_sources, texture
 from loamwright.words.charts.strength import cost_and_strength, strength_by_age, strength_by_mix
-from loamwright.words.charts.tests import grading_of_sources
+from loamwright.words.charts.tests import compaction_of_sources, grading_of_sources
 from loamwright.words.numbers import Shown
 
 LADDER = "ladder-"
@@ -21,6 +21,7 @@ _CHARTS: Mapping[str, Callable[[State, Shown], Chart | None]] = {
     "texture": texture,
     "plasticity": plasticity_of_sources,
     "grading": grading_of_sources,
+    "compaction": compaction_of_sources,
     "frontier": frontier,
 }
 

@@ -50,6 +50,8 @@ SAID: Mapping[str, str] = {
     "box_dried_short": "It dried for {days} days; about {wanted} days are usual. The gap may still grow.",
     "cracks_counted": "{count} cracks are counted with the gap, as if the soil had been pushed together.",
     "box_tables_differ": "The two tables do not agree on this gap. Neither is better founded: try both doses on small blocks.",
+    "box_table_hole": "The table of {document} has a hole at this gap and says nothing.",
+    "box_table_ends": "The table of {document} ends before this gap and says nothing.",
     "box_tables_silent": "Neither table gives a ratio for this gap. Blend the soil with a leaner one first.",
     "box_tables_standing": "Both tables are recalled from practice and unverified; they prove nothing to an official. They are by loose "
     "volume: with light soil or light cement the share by mass is another.",
