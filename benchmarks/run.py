@@ -17,6 +17,7 @@ from pathlib import Path
 from benchmarks.entries import PROJECT, amount, season
 from benchmarks.phone import SLOWED, come_up
 from benchmarks.server import bare, ours, walk
+from benchmarks.soils import DRAWS, ROWS, believed, classified, one_by_one, searched
 from loamwright.notebook.entry import write
 from loamwright.notebook.kinds import VERBS
 from loamwright.project.state import State, fold
@@ -135,6 +136,18 @@ def fold_figures() -> list[Figure]:
     ]
 
 
+def soil_figures() -> list[Figure]:
+    """One belief, the search for a blend against the same search ratio by ratio, a million rows of texture."""
+    search_ms, loop_ms = median_ms(7, searched()), median_ms(3, one_by_one(DRAWS))
+    return [
+        Figure("belief of one soil, a jar and a guess", median_ms(7, believed()), "ms", 150),
+        Figure("search of 1537 ratios of four sources", search_ms, "ms", 200),
+        Figure("search over the same, ratio by ratio on all draws", search_ms / loop_ms, "times", 0.25),
+        Figure("search over the same, ratio by ratio on the screen's draws", search_ms / median_ms(3, one_by_one(500)), "times"),
+        Figure(f"{ROWS:,} rows of texture", median_ms(5, classified()) / 1000, "s", 1),
+    ]
+
+
 def _one_more(state: State, more: list, batch: str) -> tuple[float, float]:  # type: ignore[type-arg]
     grow, look = [], []
     for entry in more:
@@ -149,7 +162,7 @@ def _one_more(state: State, more: list, batch: str) -> tuple[float, float]:  # t
 
 def main() -> None:
     """Measure everything and write the results."""
-    figures = [*help_figures(), *fold_figures()]
+    figures = [*help_figures(), *fold_figures(), *soil_figures()]
     served, pages = server_figures()
     figures += [*served, *phone_figures()]
     machine = f"Python {platform.python_version()}, {platform.system()} {platform.machine()}, {os.cpu_count()} cores"
