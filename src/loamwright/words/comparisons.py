@@ -2,10 +2,13 @@
 
 from collections.abc import Callable
 from datetime import date
+from math import exp
 
+from loamwright.engine.evidence.alike import Difference
 from loamwright.errors import Note
 from loamwright.project.compare import Comparison, MixResult, PairResult, SetAside, block_value
 from loamwright.project.finding import Finding, Result
+from loamwright.project.second_look import Second
 from loamwright.project.state import State
 from loamwright.words.blocks import mix_key_name
 from loamwright.words.briefs import SHAPES, assumption_words, chance_words
@@ -178,3 +181,35 @@ def pooled(found: Comparison) -> str:
         return ""
     values = {"batches": number(100 * found.batch_spread, 0), "blocks": number(100 * found.block_spread, 0)}
     return sentence("spreads_pooled", values)
+
+
+def second_look(state: State, found: Second) -> list[str]:
+    """What classical tests say, one sentence each; empty where they have too little to go by."""
+    said = []
+    if found.scatter is not None:
+        each = found.scatter
+        values = {"blocks_pct": 100 * each.blocks, "batches_pct": 100 * each.batches}
+        said.append(sentence("second_scatter", {**values, "chance": p_words(each.chance), "blind": p_words(each.chance_blind)}))
+    said += [_second_pair(state, each) for each in found.differences]
+    return said
+
+
+def _second_pair(state: State, each: Difference) -> str:
+    values = {
+        "first": mix_key_name(state, each.first),
+        "second": mix_key_name(state, each.second),
+        "ratio": number(exp(each.ln_ratio), 2),
+        "low": number(exp(each.low), 2),
+        "high": number(exp(each.high), 2),
+        "chance": p_words(each.p_many),
+    }
+    return sentence("second_alike" if each.alike else "second_differs" if each.p_many < 0.05 else "second_open", values)
+
+
+def p_words(chance: float) -> str:
+    """The chance of a test, as reports print it.
+
+    >>> p_words(0.00001), p_words(0.034)
+    ('under 0.001', '0.034')
+    """
+    return tr("under {chance}", chance="0.001") if chance < 0.001 else number(chance, 3)

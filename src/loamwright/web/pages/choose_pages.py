@@ -15,6 +15,7 @@ from loamwright.project.choosing import Choosing
 from loamwright.project.compare import MixResult
 from loamwright.project.costs import MixCost
 from loamwright.project.finding import Finding, Result
+from loamwright.project.second_look import second_look
 from loamwright.web.charts import chart_pieces
 from loamwright.web.keeping import Here, keep_told, with_kept
 from loamwright.web.pages.brief_pages import verdict_piece
@@ -58,6 +59,7 @@ def _page(at: At, raw: Raw, faults: Mapping[str, InputError]) -> Response:
         pairs=[comparisons.pair_line(at.state, comparison, each) for each in comparison.pairs],
         pair_notes=[*comparisons.left_out(at.state, comparison), *(of_note(note) for note in comparison.notes)],
         pooled=comparisons.pooled(comparison),
+        second=comparisons.second_look(at.state, second_look(comparison)),
         ranked=words.ranked(at.state, found),
         rank_notes=words.notes(at.state, found),
         bars=words.bars(at.state, found),

@@ -3,6 +3,10 @@
 from collections.abc import Mapping
 
 SAID: Mapping[str, str] = {
+    "second_scatter": "Blocks of one batch scatter by {blocks_pct} %, batches of one mix by {batches_pct} %. Mixes held against batches: p {chance}. Held against blocks, as if each were its own batch, it would look like p {blind}; that is too good to be true.",
+    "second_differs": "{first} over {second}: {ratio} times ({low} to {high}, 90 %), p {chance} by batches, allowing for all pairs: they differ.",
+    "second_alike": "{first} over {second}: {ratio} times ({low} to {high}, 90 %): the same within 10 %.",
+    "second_open": "{first} over {second}: {ratio} times ({low} to {high}, 90 %), p {chance}: neither shown to differ nor to be the same. More batches would tell.",
     "verdict_complies": "complies",
     "verdict_met": "met",
     "verdict_not_met": "not met",
