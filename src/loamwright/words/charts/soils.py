@@ -7,6 +7,7 @@ from math import cos, radians, sin, sqrt
 from typing import Any
 
 from loamwright.engine.blend import windows
+from loamwright.engine.blend.envelopes import plasticity_areas
 from loamwright.engine.blend.windows import Window
 from loamwright.engine.soil import plasticity
 from loamwright.project import blending, clouds, limits
@@ -236,7 +237,9 @@ def plasticity_chart(soils: Sequence[Limits]) -> Chart | None:
         title=tr("Plasticity chart"),
         read=tr(
             "One dot is one soil. Full line: the A-line, clays above it and silts below. Broken: the U-line, no soil above it."
-        ),
+        )
+        + " "
+        + tr("Dotted: the area of {document}, from memory, guidance only.", document=plasticity_areas()[0].document),
         alt=alt,
         columns=(
             {"label": tr("Soil")},
@@ -304,9 +307,16 @@ def _describe_limits(soils: Sequence[Limits], alt: str) -> dict[str, Any]:
         "x": {"field": "liquid", **axis(across, tr("Liquid limit, %"), grid=False)},
         "y": {"field": "index", **axis(up, tr("Plasticity index, %"), down=True)},
     }
+    corners = plasticity_areas()[0].corners
+    area = [
+        {"liquid": round(100 * liquid, 6), "index": round(100 * index, 6), "order": place}
+        for place, (liquid, index) in enumerate((*corners, corners[0]))
+    ]
+    round_it = {"x": x, "y": y, "order": {"field": "order", "type": "quantitative"}}
     layers = [
         mark("line", a, {"x": x, "y": y}, strokeWidth=1.5),
         mark("line", u, {"x": x, "y": y}, strokeWidth=1.5, strokeDash=[5, 4]),
+        mark("line", area, round_it, strokeWidth=1.5, strokeDash=[1, 3]),
         *frame.leaders(labels, placed, ACROSS, height),
         *frame.texts([*placed, *fixed], ACROSS, height),
         mark("point", rows, where, shape="circle"),
