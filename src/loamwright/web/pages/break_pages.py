@@ -9,6 +9,7 @@ from fastapi.responses import RedirectResponse, Response
 from loamwright.errors import InputError
 from loamwright.notebook.fields import parse
 from loamwright.project import blocks, breaking, cure, doubts, today
+from loamwright.project.block_tests import BLOCK_TESTS
 from loamwright.project.breaking import BlockStrength
 from loamwright.project.finding import Withheld
 from loamwright.project.state import Fact
@@ -16,7 +17,7 @@ from loamwright.web.charts import chart_pieces
 from loamwright.web.forms import form_fields
 from loamwright.web.keeping import Here, keep_one, tapped, with_kept
 from loamwright.web.pages.press_pages import in_order
-from loamwright.web.pages.shared import figure_piece, project_router, question_pieces, result_piece
+from loamwright.web.pages.shared import figure_piece, made_lines, project_router, question_pieces, result_piece
 from loamwright.web.photos import photos_of
 from loamwright.web.render import At, page, raw_form
 from loamwright.words import blocks as said
@@ -226,6 +227,7 @@ def _block_page(at: At, block: Fact, task: str, raw: Raw, faults: Mapping[str, I
             {"what": entry_line(at.state, test.head, at.shown), "when": "", "href": at.href("entry", test.id)}
             for test in doubts.tests_of(at.state, block.id)
         ],
+        others_made=made_lines(at, BLOCK_TESTS, block.id),
         next_block=_next_block(at, block) if here else None,
         photos=_photos(at, block),
         cautions=cautions_for("crush"),

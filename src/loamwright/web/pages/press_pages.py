@@ -10,7 +10,9 @@ from loamwright.errors import InputError
 from loamwright.notebook.fields import parse
 from loamwright.project import ageing, blocks, cure, press, today, weigh
 from loamwright.project.asking import Question
+from loamwright.project.block_tests import BLOCK_TESTS
 from loamwright.project.state import Fact
+from loamwright.project.tested import tested_kinds
 from loamwright.web.forms import form_fields
 from loamwright.web.keeping import Here, keep_one, tapped, with_kept
 from loamwright.web.pages.shared import figure_piece, project_router, question_pieces, result_piece
@@ -22,7 +24,7 @@ from loamwright.words.cautions import cautions_for
 from loamwright.words.language import later, tr
 from loamwright.words.numbers import day as day_words
 from loamwright.words.sentences import of_fault
-from loamwright.words.showing import entry_words, name_of
+from loamwright.words.showing import entry_line, entry_words, name_of
 
 router = project_router()
 WARMTH = {
@@ -257,7 +259,27 @@ def block_page(at: Here, block: str) -> Response:
         of=name_of(at.state, fact["batch"]),
         age=said.age_words(at.state, fact, at.hand.moment.date()) if here else "",
         figures=figures if here else [],
+        history=_history(at, fact),
         questions=question_pieces(at, _questions(at, {fact.id})),
         words=entry_words(at.state, fact),
         photos=photos_of(at, fact.id),
     )
+
+
+def _history(at: At, block: Fact) -> list[dict[str, str]]:
+    """All that happened to a block after it was pressed, the oldest first: cure, soaks, breaks, other tests."""
+    state = at.state
+    found = [
+        *state.where("cure_step", "batches", block["batch"]),
+        *state.where("soak", "blocks", block.id),
+        *(fact for kind in ("bend", "crush") for fact in state.where(kind, "block", block.id)),
+        *BLOCK_TESTS.made(state, block.id),
+    ]
+    return [
+        {
+            "what": entry_line(state, fact.head, at.shown),
+            "when": f"{state.day(fact):%Y-%m-%d}",
+            "href": at.href("test" if fact.kind in tested_kinds() else "entry", fact.id),
+        }
+        for fact in sorted(found, key=lambda each: (state.day(each), each.at, each.id))
+    ]
