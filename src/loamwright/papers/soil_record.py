@@ -5,6 +5,7 @@ from loamwright.papers.drawing import NotDrawnError, render_svg
 from loamwright.papers.setting import Setting, known
 from loamwright.project import shake
 from loamwright.project.finding import Withheld
+from loamwright.project.soil_classes import classes
 from loamwright.project.soil_tests import SOIL_TESTS
 from loamwright.project.state import Fact
 from loamwright.project.worked import Table as Worked
@@ -30,6 +31,7 @@ def soil_record(setting: Setting, source: Fact) -> Document:
         Heading(tr("What is believed of it, by dry mass")),
         *_believed(setting, source),
         *_drawn(setting),
+        *_classes(setting, source),
         Heading(tr("Tests")),
     ]
     made = SOIL_TESTS.made(setting.state, source.id)
@@ -46,6 +48,20 @@ def _believed(setting: Setting, source: Fact) -> list[Part]:
     if all(finding is None for _, finding in found):
         return [Words(tr("Nothing is known of it yet. Shake a jar of it, or guess what it is."))]
     return [setting.figure(tr(label), finding, "share", digits=0, short=True) for label, finding in found]
+
+
+def _classes(setting: Setting, source: Fact) -> list[Part]:
+    """Classes by three systems, where a laboratory sent what they need."""
+    rows = tests_made.class_rows(classes(setting.state, source.id))
+    if not rows:
+        return []
+    columns = (
+        PaperColumn(tr("System")),
+        PaperColumn(tr("Class")),
+        PaperColumn(tr("Name")),
+        PaperColumn(tr("Remarks"), share=1.0),
+    )
+    return [Table(tr("Classes, by the laboratory's figures"), columns, tuple(tuple(row) for row in rows))]
 
 
 def _drawn(setting: Setting) -> list[Part]:

@@ -12,6 +12,7 @@ from loamwright.project.blocks import mix_key as mix_key
 from loamwright.project.finding import Finding, Given, Result, Withheld, attempt, given, number
 from loamwright.project.judged import judged
 from loamwright.project.loads import load
+from loamwright.project.reading_slips import check_believable
 from loamwright.project.state import Fact, State
 
 DISSOLVED = Formula(
@@ -130,7 +131,9 @@ def _tested(
         for fact in choose(state.where(kind, "block", block.id)):
             try:
                 age(state, fact, block)
-                pieces.append(_Piece(fact, *compute(state, fact, block)))
+                finding, screening = compute(state, fact, block)
+                check_believable(state, fact, mark=block["mark"], finding=finding)
+                pieces.append(_Piece(fact, finding, screening))
             except InputError as fault:
                 out.append(Withheld("compressive_strength" if kind == "crush" else "bending_strength", fault, (fact.id,)))
         if pieces:

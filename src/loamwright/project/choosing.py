@@ -18,6 +18,7 @@ from loamwright.project.compare import OWN_MIX, Comparison, MixResult, compariso
 from loamwright.project.costs import MixCost, mix_cost
 from loamwright.project.finding import Finding, Result
 from loamwright.project.judged import judged
+from loamwright.project.soil_tests import salts
 from loamwright.project.state import Fact, State
 
 BLOCKS_ENOUGH = 3
@@ -86,9 +87,13 @@ def _made_of_known(state: State, mix: Fact) -> bool:
 
 
 def open_stops(state: State, mix: Fact) -> tuple[tuple[str, str], ...]:
-    """Open stop questions of every source in a mix, as (source, question)."""
+    """Open stop questions of every source in a mix, and what its tests of salts forbid, as (source, question)."""
     blend = state.fact(mix["blend"], "blend")
-    return tuple((source, question) for source in sorted(blends.parts_of(blend)) for question in dig.open_stops(state, source))
+    return tuple((source, question) for source in sorted(blends.parts_of(blend)) for question in _in_the_way(state, source))
+
+
+def _in_the_way(state: State, source: str) -> tuple[str, ...]:
+    return (*dig.open_stops(state, source), *(note.code for note in salts.forbids(state, source)))
 
 
 def _gate(state: State, result: MixResult) -> Gate:
@@ -99,6 +104,7 @@ def _gate(state: State, result: MixResult) -> Gate:
         seen = dig.seen_stops(state, source)
         for question in dig.open_stops(state, source):
             answers[f"{source} {question}"] = "stop" if question in seen else "open"
+        answers |= {f"{source} {note.code}": "stop" for note in salts.forbids(state, source)}
     return gating.gate(result.key, outcomes=outcomes, stop_questions=answers)
 
 

@@ -17,6 +17,7 @@ from loamwright.project.finding import Finding, Withheld
 from loamwright.project.judged import judged
 from loamwright.project.loads import reading_of
 from loamwright.project.press import is_ten_times
+from loamwright.project.reading_slips import Side, ratio_with_slip, sharper
 from loamwright.project.state import Fact, State
 
 
@@ -177,7 +178,10 @@ def _too_strong(state: State) -> Iterable[Question]:
         if each.finding.value > judged("strength-most"):
             mark = str(state.fact(each.block, "block")["mark"])
             about = _tests_used(state, "crush", each)
-            yield Question("strength_implausible", "break", about, "unlikely", {"mark": mark, "most": judged("strength-most")})
+            question = Question(
+                "strength_implausible", "break", about, "unlikely", {"mark": mark, "most": judged("strength-most")}
+            )
+            yield _with_slip(state, question, each)
 
 
 def _ratios(state: State) -> Iterable[Question]:
@@ -191,7 +195,33 @@ def _ratios(state: State) -> Iterable[Question]:
         if check.notes and not _is_slipped(state, each) and not _is_slipped(state, other):
             about = tuple(sorted((*_tests_used(state, "bend", other), *_tests_used(state, "crush", each))))
             values = {"mark": state.fact(each.block, "block")["mark"], **check.notes[0].values}
-            yield Question("bending_ratio", "break", about, "unlikely", values)
+            question = Question("bending_ratio", "break", about, "unlikely", values)
+            yield ratio_with_slip(state, question, _sides(state, each, other))
+
+
+def _sides(state: State, crushed: BlockStrength, bent: BlockStrength) -> list[Side]:
+    """The two strengths, each with the range in which it would fit the other; only those that stand on one test."""
+    least, most = strength.LEAST_BENDING_RATIO, strength.MOST_BENDING_RATIO
+    ranges = (
+        ("bend", bent, (least * crushed.finding.value, most * crushed.finding.value)),
+        ("crush", crushed, (bent.finding.value / most, bent.finding.value / least)),
+    )
+    found = []
+    for kind, each, between in ranges:
+        tests = _tests_used(state, kind, each)
+        if len(tests) == 1:
+            found.append(Side(state.fact(tests[0], kind), each.finding, between))
+    return found
+
+
+def _with_slip(state: State, question: Question, each: BlockStrength) -> Question:
+    """A question about a crushing strength, with the slip that would explain it computed; as it is where none does."""
+    tests = _tests_used(state, "crush", each)
+    if len(tests) != 1 or _is_slipped(state, each):
+        return question
+    others = breaking.strengths(state, mix=each.mix, condition=each.condition)
+    peers = [other.finding.value for other in others if other.block != each.block]
+    return sharper(state, question, state.fact(tests[0], "crush"), finding=each.finding, peers=peers)
 
 
 def _short_soaks(state: State) -> Iterable[Question]:

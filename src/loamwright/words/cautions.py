@@ -22,9 +22,17 @@ CAUTIONS: Mapping[str, str] = {
 
 _OF_KIND: Mapping[str, tuple[str, ...]] = {
     "source": ("pit", "dust"),
+    "pit_log": ("pit", "dust"),
+    "soil_sample": ("pit", "dust"),
     "pail_weighing": ("dust",),
     "oversize": ("dust",),
     "pan_test": ("hot_pan",),
+    "organic_colour": ("acid",),
+    "carbonate_fizz": ("acid",),
+    "sulfate": ("acid",),
+    "ignition": ("hot_pan",),
+    "lime_demand": ("cement",),
+    "soil_cement_ph": ("cement",),
     "stabiliser": ("cement",),
     "batch": ("cement", "mixer"),
     "weighing": ("cement",),

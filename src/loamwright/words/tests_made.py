@@ -4,11 +4,12 @@ from collections.abc import Mapping
 from typing import Any
 
 from loamwright.project.finding import Finding
+from loamwright.project.soil_classes import Classes
 from loamwright.project.worked import Cell, Column, Table, TestGroups, Worked
 from loamwright.words.asked_for import kinds_said
 from loamwright.words.language import later, tr
 from loamwright.words.numbers import Shown
-from loamwright.words.sentences import of_fault
+from loamwright.words.sentences import of_fault, of_note, of_notes
 
 GROUPS: Mapping[str, str] = {
     "sampling": later("Where it comes from"),
@@ -32,10 +33,12 @@ def group_title(groups: TestGroups, group: str) -> str:
     return tr(GROUPS[own])
 
 
-def offered(groups: TestGroups) -> list[tuple[str, list[tuple[str, str]]]]:
-    """Every test that can be made, by group: heading, then name and label of each kind."""
+def offered(groups: TestGroups, about: str) -> list[tuple[str, list[tuple[str, str]]]]:
+    """Every test that can be made of a thing named in this field, by group: heading, then name and label of each kind."""
     found: dict[str, list[tuple[str, str]]] = {}
     for group, test in groups.each():
+        if test.about != about:
+            continue
         kind = kinds_said()[test.kind]
         found.setdefault(group, []).append((kind.name, kind.label))
     return [(group_title(groups, group), tests) for group, tests in found.items()]
@@ -79,3 +82,22 @@ def _cell(cell: Cell, column: Column, shown: Shown) -> str:
     if isinstance(cell, str):
         return tr(cell)
     return f"{shown.unit(column.quantity).from_engine(cell) if column.quantity else cell:.4g}"
+
+
+SYSTEMS: Mapping[str, str] = {"usda": later("USDA texture"), "uscs": later("Unified, D2487"), "aashto": later("Roads, M 145")}
+
+
+def class_rows(found: Classes | None) -> list[list[str]]:
+    """A row a system: class, name, what else it might be and what to know; what is missing in its place."""
+    if found is None:
+        return []
+    rows = [
+        [
+            tr(SYSTEMS.get(each.system, each.system)),
+            each.symbol or tr(each.name),
+            tr(each.name) if each.symbol else "",
+            " ".join([*([tr("or {others}", others=", ".join(each.others))] if each.others else []), *of_notes(each.notes)]),
+        ]
+        for each in found.found
+    ]
+    return rows + [["", "–", "", of_note(note)] for note in found.missing]

@@ -223,7 +223,21 @@ def capillary_coefficient(
     4.594
     """
     _check_rise(block_mass_before, block_mass_after, contact_area, contact_minutes)
-    return 1e7 * (block_mass_after - block_mass_before) / (contact_area * contact_minutes**0.5)
+    value: float = 1e7 * (block_mass_after - block_mass_before) / (contact_area * contact_minutes**0.5)
+    return value
+
+
+def _classes() -> tables.Table:
+    return tables.load("capillary_classes", required=("most", "says"))
+
+
+def capillary_class(class_key: str) -> tables.Row:
+    """The row of a class of capillarity: its words, its source, how it is known.
+
+    >>> capillary_class("weakly")["says"]
+    'weakly capillary'
+    """
+    return _classes()[class_key]
 
 
 def capillarity(
@@ -264,8 +278,7 @@ def capillarity(
     value = capillary_coefficient(
         block_mass_before, block_mass_after=block_mass_after, contact_area=contact_area, contact_minutes=contact_minutes
     )
-    rows = tables.load("capillary_classes", required=("most", "says"))
-    row = next((row for row in rows if value <= row["most"]), rows.rows[-1])
+    row = next(row for row in _classes() if value <= row["most"])
     other = contact_minutes != CAPILLARY_MINUTES
     notes = (Note("capillary_time_other", {"minutes": contact_minutes, "wanted": CAPILLARY_MINUTES}),) if other else ()
     return Capillarity(value, row.key, notes)

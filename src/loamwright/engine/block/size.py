@@ -16,9 +16,7 @@ _LENGTHS = {"l_0": Term("length_before", "mm"), "l_1": Term("length_after", "mm"
 
 SIDE_MEAN = Formula("side_mean", "x", "mm", "mean(x_i)", {"x_i": Term("side_readings", "mm")}, _SOURCE)
 SIDE_SPREAD = Formula("side_spread", "R", "mm", "max(x_i) - min(x_i)", {"x_i": Term("side_readings", "mm")}, _SOURCE)
-SIZE_OFF = Formula(
-    "size_off", "d", "mm", "x - x_w", {"x": Term("side_mean", "mm"), "x_w": Term("wanted_size", "mm")}, _SOURCE
-)
+SIZE_OFF = Formula("size_off", "d", "mm", "x - x_w", {"x": Term("side_mean", "mm"), "x_w": Term("wanted_size", "mm")}, _SOURCE)
 GROSS_AREA = Formula("gross_area", "A", "mm2", "l * b", _FACE, _SOURCE)
 NET_AREA = Formula(
     "net_area", "A_n", "mm2", "l * b - A_v", {**_FACE, "A_v": Term("void_area", "mm2")}, _SOURCE, "holes right through"

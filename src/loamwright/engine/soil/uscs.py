@@ -211,15 +211,20 @@ class Fines:
     kind : {"silty", "clayey", "silty clay"} or None
         As told by hand where the limits are not known.
     organic : bool
+    across : str
+        Symbol across a near line of the chart, to see what group it would make; empty for the fines' own.
     """
 
     liquid_limit: float | None = None
     plasticity_index: float | None = None
     kind: FinesKind | None = None
     organic: bool = False
+    across: str = ""
 
     def symbol(self) -> str:
         """CL, ML, CL-ML, CH or MH."""
+        if self.across:
+            return self.across
         if self.liquid_limit is not None and self.plasticity_index is not None:
             return fine_symbol(self.liquid_limit, plasticity_index=self.plasticity_index)
         if self.kind is None:  # no thread could be rolled

@@ -2,6 +2,7 @@
 
 from datetime import date
 
+from loamwright.project import block_slips
 from loamwright.project.asking import Due, Question
 from loamwright.project.state import State
 from loamwright.project.worked import TestGroups
@@ -12,7 +13,7 @@ BLOCK_TESTS = TestGroups(__name__, GROUPS)
 
 def questions(state: State) -> tuple[Question, ...]:
     """Readings that cannot be right or do not fit, over all blocks."""
-    return BLOCK_TESTS.questions(state)
+    return (*BLOCK_TESTS.questions(state), *block_slips.questions(state))
 
 
 def due(state: State, today: date) -> tuple[Due, ...]:

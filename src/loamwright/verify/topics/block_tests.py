@@ -41,6 +41,56 @@ def _crushing(x: Given) -> Results:
     return {"crushing": strength.compressive_strength(x["F"], block_length=x["l"], block_width=x["b"])}
 
 
+def _spray(x: Given) -> Results:
+    from loamwright.engine.block import erosion
+
+    return {"index": each(lambda rate: float(erosion.erodibility_index(rate).index), x["depth_mm_per_h"])}
+
+
+def _drip(x: Given) -> Results:
+    from loamwright.engine.block import erosion
+
+    return {"index": each(lambda depth: float(erosion.drip_index(depth).index), x["pit"])}
+
+
+def _absorption(x: Given) -> Results:
+    from loamwright.engine.block import absorption
+
+    return {"absorption": each(lambda wet, dry: absorption.water_absorption(wet, dry_mass=dry), x["wet"], x["dry"])}
+
+
+def _capillary(x: Given) -> Results:
+    from loamwright.engine.block import absorption, size
+
+    area = size.gross_area(x["l"], block_width=x["b"])
+    found = absorption.capillary_coefficient(x["before"], block_mass_after=x["after"], contact_area=area, contact_minutes=x["t"])
+    return {"Cb": found}
+
+
+def _brushing(x: Given) -> Results:
+    from loamwright.engine.block import brushing
+
+    bound = brushing.bound_water(x["soil_group"])
+    corrected = brushing.corrected_dry_mass(x["final_dry"], bound_water=bound)
+    return {"corrected": corrected, "loss": brushing.brushing_loss(x["original_dry"], corrected_dry_mass=corrected)}
+
+
+def _abrasion(x: Given) -> Results:
+    from loamwright.engine.block import erosion, size
+
+    area = size.gross_area(x["l"], block_width=x["b"])
+    return {"Ca": erosion.abrasion_coefficient(area, block_mass_before=x["before"], block_mass_after=x["after"])}
+
+
+def _splitting(x: Given) -> Results:
+    from loamwright.engine.block import splitting
+
+    return {"splitting": splitting.splitting_strength(x["F"], split_length=x["L"], split_depth=x["D"])}
+
+
+_BEFORE = Named("before", "mass", about="mass before")
+_AFTER = Named("after", "mass", about="mass after")
+_FACE = (Named("l", "length", about="length of the face"), Named("b", "length", about="width of the face"))
 RESULTS = Named("strength", "pressure", many=True, about="results of single blocks")
 SPREAD = (
     Named("mean", "pressure", "MPa", about="mean"),
@@ -101,5 +151,72 @@ OPERATIONS = (
         ),
         outputs(Named("crushing", "pressure", about="strength")),
         _crushing,
+    ),
+    Operation(
+        "spray_index",
+        "block-tests",
+        "Erodibility index by the depth a spray wears in an hour",
+        (Named("depth_mm_per_h", many=True, about="depth worn in an hour, in mm"),),
+        outputs(Named("index", many=True, about="index, 1 best to 5 failed")),
+        _spray,
+    ),
+    Operation(
+        "drip_index",
+        "block-tests",
+        "Erodibility index by the pit under a drip",
+        (Named("pit", "length", many=True, about="depth of the pit"),),
+        outputs(Named("index", many=True, about="index, 2 best to 5 failed")),
+        _drip,
+    ),
+    Operation(
+        "water_absorption",
+        "block-tests",
+        "Water taken up by a block over its dry mass",
+        (
+            Named("wet", "mass", many=True, about="block out of the water"),
+            Named("dry", "mass", many=True, about="block dried before"),
+        ),
+        outputs(Named("absorption", "share", many=True, about="absorption")),
+        _absorption,
+    ),
+    Operation(
+        "capillary_coefficient",
+        "block-tests",
+        "Capillary coefficient, 100 M over face and root of time, in g, cm² and min",
+        (_BEFORE, _AFTER, *_FACE, Named("t", "duration", about="time in the water")),
+        outputs(Named("Cb", about="coefficient in g/(100 cm² √min)")),
+        _capillary,
+    ),
+    Operation(
+        "brushing_loss",
+        "block-tests",
+        "Loss by brushing after cycles, freed of the water that cement bound",
+        (
+            Named("original_dry", "mass", about="dry mass as pressed"),
+            Named("final_dry", "mass", about="dried in the oven after the last cycle"),
+            Named("soil_group", shape="text", about="road group of the soil, A-1 to A-7"),
+        ),
+        outputs(Named("corrected", "mass", about="final mass freed of bound water"), Named("loss", "share", about="loss")),
+        _brushing,
+    ),
+    Operation(
+        "abrasion_coefficient",
+        "block-tests",
+        "Area brushed for each gram that came off",
+        (_BEFORE, _AFTER, *_FACE),
+        outputs(Named("Ca", about="coefficient in cm²/g")),
+        _abrasion,
+    ),
+    Operation(
+        "splitting_strength",
+        "block-tests",
+        "Tensile strength by splitting, 2 F/(π L D)",
+        (
+            Named("F", "force", about="load when it split"),
+            Named("L", "length", about="length of the strip"),
+            Named("D", "length", about="from strip to strip"),
+        ),
+        outputs(Named("splitting", "pressure", about="strength")),
+        _splitting,
     ),
 )

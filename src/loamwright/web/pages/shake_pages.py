@@ -10,10 +10,10 @@ from fastapi.responses import RedirectResponse, Response
 from loamwright.errors import InputError
 from loamwright.notebook.entry import new_id
 from loamwright.notebook.fields import first_text, parse
-from loamwright.project import shake, today
+from loamwright.project import shake, soil_classes, today
 from loamwright.project.finding import Finding
 from loamwright.project.jars import JarTime, JarView, jar_times, jar_view, next_time
-from loamwright.project.soil_tests import SOIL_TESTS
+from loamwright.project.soil_tests import SOIL_TESTS, salts
 from loamwright.project.state import Fact
 from loamwright.web.charts import chart_pieces
 from loamwright.web.forms import first_and_more, form_fields
@@ -21,7 +21,7 @@ from loamwright.web.keeping import Here, Raw, keep_one, show_form, with_kept
 from loamwright.web.pages.shared import figure_piece, made_lines, project_router, question_pieces
 from loamwright.web.photos import photos_of
 from loamwright.web.render import At, page, raw_form
-from loamwright.words import jars
+from loamwright.words import jars, tests_made
 from loamwright.words.asked_for import kind_said
 from loamwright.words.language import later, tr, trn
 from loamwright.words.sentences import of_fault, of_note
@@ -91,6 +91,8 @@ def source_page(at: Here, source: str) -> Response:
         stands_on=jars.stands_on(at.state, fact.id),
         observations=_observations(at, fact.id),
         tests=made_lines(at, SOIL_TESTS, fact.id),
+        forbids=[of_note(note) for note in salts.forbids(at.state, fact.id)],
+        classes=tests_made.class_rows(soil_classes.classes(at.state, fact.id)),
         unusable=[
             {"what": f"{name_of(at.state, each.id)}: {of_fault(fault)}", "when": "", "href": at.href("entry", each.id)}
             for each, fault in shake.observed(at.state, fact.id).unusable

@@ -46,7 +46,7 @@ def _made(at: At, groups: TestGroups, about: Fact, back: str, field: str) -> Res
         made=made_lines(at, groups, about.id),
         offered=[
             (title, [{"label": label, "href": at.href("write", kind) + fixed} for kind, label in tests])
-            for title, tests in tests_made.offered(groups)
+            for title, tests in tests_made.offered(groups, field)
         ],
         back=back,
     )
@@ -80,7 +80,8 @@ def one(at: Here, entry: str) -> Response:
         questions=question_pieces(at, [each for each in worked.questions if not at.state.answered(each.code, each.about)]),
         words=entry_words(at.state, fact),
         photos=photos_of(at, fact.id),
-        back=at.href(kind.verb, "tests", about) if about else at.href(kind.verb),
+        back=at.href(kind.verb, "tests", about) if about and field in ("source", "block") else at.href(kind.verb),
+        of_one=field in ("source", "block"),
         cautions=cautions_for(fact.kind),
     )
 

@@ -1,0 +1,167 @@
+"""Tests by hand: the grade a length belongs to, and fines washed through a sieve. What a grade suggests is data, not a class."""
+
+from collections.abc import Sequence
+from statistics import fmean
+
+from loamwright import tables
+from loamwright.errors import InputError, check_not_negative, check_positive
+from loamwright.formula import Formula, Term
+
+FINES_BY_WASHING = Formula(
+    "fines_fraction",
+    "F",
+    "1",
+    "(m_start - m_washed) / m_start",
+    {"m_start": Term("start_mass", "kg"), "m_washed": Term("washed_mass", "kg")},
+    "astm-d1140",
+)
+MEAN_LENGTH = Formula("mean_length", "l", "mm", "mean(l_i)", {"l_i": Term("piece_lengths", "mm")}, "practice-feel")
+THINNEST = Formula("thinnest_thread", "d", "mm", "min(d_i)", {"d_i": Term("thread_diameters", "mm")}, "practice-feel")
+
+
+def grades() -> tables.Table:
+    """All grades of all tests by hand: what is seen, what it says, what it suggests."""
+    return tables.load("feel_tests", required=("test", "says", "suggests"))
+
+
+def grade_of_length(length: float, *, test: str) -> tables.Row:
+    """The grade a measured length belongs to.
+
+    Parameters
+    ----------
+    length : float
+        Length of a ribbon or roll, or thickness of a thread. [mm]
+    test : str
+        "thread", "ribbon" or "cigar".
+
+    Returns
+    -------
+    Row
+        With the columns `says` and `suggests`.
+
+    Raises
+    ------
+    InputError
+        "negative"; "length_beyond_test" where no hand makes such a piece.
+
+    References
+    ----------
+    [practice-feel]
+
+    Examples
+    --------
+    >>> grade_of_length(70.0, test="cigar")["suggests"], grade_of_length(150.0, test="cigar")["suggests"]
+    ('some clay', 'very clayey')
+    """
+    check_not_negative(length=length)
+    for row in grades():
+        if row["test"] == test and "least" in row.columns and row["least"] <= length < row["below"]:
+            return row
+    raise InputError("length_beyond_test", length=length)
+
+
+def mean_length(piece_lengths: Sequence[float]) -> float:
+    """Mean of the pieces.
+
+    Parameters
+    ----------
+    piece_lengths : sequence of float
+        At least one. [mm]
+
+    Returns
+    -------
+    float
+        [mm]
+
+    Raises
+    ------
+    InputError
+        "no_values", "negative".
+
+    References
+    ----------
+    [practice-feel]
+
+    Examples
+    --------
+    >>> mean_length([60.0, 70.0, 80.0])
+    70.0
+    """
+    _check_pieces(piece_lengths, "piece_lengths")
+    return fmean(piece_lengths)
+
+
+def thinnest_thread(thread_diameters: Sequence[float]) -> float:
+    """Thinnest thread that was rolled: the soil could be rolled that far at its best water.
+
+    Parameters
+    ----------
+    thread_diameters : sequence of float
+        Thickness of each thread before it broke, at least one. [mm]
+
+    Returns
+    -------
+    float
+        [mm]
+
+    Raises
+    ------
+    InputError
+        "no_values", "negative".
+
+    References
+    ----------
+    [practice-feel]
+
+    Examples
+    --------
+    >>> thinnest_thread([3.0, 2.0, 2.5])
+    2.0
+    """
+    _check_pieces(thread_diameters, "thread_diameters")
+    return min(thread_diameters)
+
+
+def _check_pieces(values: Sequence[float], name: str) -> None:
+    if not values:
+        raise InputError("no_values", quantity=name)
+    for value in values:
+        check_not_negative(**{name: value})
+
+
+def fines_by_washing(start_mass: float, *, washed_mass: float) -> float:
+    """Fines that went through a sieve with the wash water, by mass.
+
+    ASTM D1140: soaked, washed over the 0.075 mm sieve until the water is clear, dried, weighed.
+
+    Parameters
+    ----------
+    start_mass : float
+        Dry soil before washing. [kg]
+    washed_mass : float
+        Dry soil left on the sieve. [kg]
+
+    Returns
+    -------
+    float
+        Mass washed out over the mass before. [-]
+
+    Raises
+    ------
+    InputError
+        "not_positive", "negative"; "washed_above_start" where more is left than was put on.
+
+    References
+    ----------
+    [astm-d1140]
+
+    Examples
+    --------
+    >>> round(fines_by_washing(0.500, washed_mass=0.380), 4)
+    0.24
+    """
+    check_positive(start_mass=start_mass)
+    check_not_negative(washed_mass=washed_mass)
+    if washed_mass > start_mass:
+        raise InputError("washed_above_start", washed_mass=washed_mass, start_mass=start_mass)
+    return (start_mass - washed_mass) / start_mass
