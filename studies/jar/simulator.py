@@ -45,11 +45,33 @@ class Jars:
     landed: np.ndarray  # (steps, n, 3) share of each kind landed
 
 
-def make_soils(n: int, random: np.random.Generator) -> Soils:
+CLASSES = (
+    *("sand", "loamy_sand", "sandy_loam", "loam", "silt_loam", "silt", "sandy_clay_loam", "clay_loam", "silty_clay_loam"),
+    *("sandy_clay", "silty_clay", "clay"),
+)
+
+
+def any_class(n: int, random: np.random.Generator) -> np.ndarray:
+    """Shares of n soils of all twelve classes of the Soil Survey Manual alike, any point of a class as likely, none under 2 %."""
+    points = 0.02 + 0.94 * random.dirichlet((1.0, 1.0, 1.0), max(20_000, 5 * n))
+    named = np.array([texture(*(100 * each)) for each in points])
+    places = [random.choice(np.flatnonzero(named == name)) for name in random.choice(CLASSES, n)]
+    found: np.ndarray = points[places]
+    return found
+
+
+def middling(n: int, random: np.random.Generator) -> np.ndarray:
+    """Shares of n soils as builders dig them: few pure sands, silts or clays among them."""
     sand = 0.05 + 0.88 * random.beta(1.4, 1.2, n)
     clay = (1.0 - sand) * (0.08 + 0.86 * random.beta(1.5, 1.9, n))
+    found: np.ndarray = np.stack([sand, 1.0 - sand - clay, clay], axis=1)
+    return found
+
+
+def make_soils(n: int, random: np.random.Generator, *, shares: np.ndarray | None = None) -> Soils:
+    """n soils with these shares, by default of any class."""
     return Soils(
-        shares=np.stack([sand, 1.0 - sand - clay, clay], axis=1),
+        shares=any_class(n, random) if shares is None else shares,
         medians=random.uniform(0.25, 0.75, (n, 3)),
         layer=np.stack(
             [random.uniform(1380, 1620, n), random.uniform(1020, 1400, n), np.exp(random.uniform(np.log(350), np.log(900), n))],
@@ -186,6 +208,39 @@ def read_layers(jars: Jars, minutes: float, shares: np.ndarray, random: np.rando
 
 def _last(where: np.ndarray) -> int:
     return int(np.flatnonzero(where)[-1]) if where.any() else 0
+
+
+def limits_of(soils: Soils, random: np.random.Generator) -> tuple[np.ndarray, np.ndarray]:
+    """True liquid and plastic limit: clay is a mix of three minerals, some of it idle, and limits are of what passes 0.425 mm.
+
+    Activities 0.38 (kaolinite), 0.9 (illite), 1.5 (calcium smectite) after Skempton 1953, from memory.
+    """
+    n = len(soils.shares)
+    activity = random.dirichlet((2.0, 2.0, 0.6), n) @ np.array([0.38, 0.9, 1.5])
+    passing = 1.0 - soils.shares[:, SAND] * random.uniform(0.1, 0.5, n)
+    index = activity * np.maximum(soils.shares[:, CLAY] / passing - 0.03, 0.003)
+    plastic = random.uniform(0.13, 0.24, n) + 0.35 * index
+    return plastic + index, plastic
+
+
+def limits_found(soils: Soils, random: np.random.Generator) -> list[tuple[float, float] | None]:
+    """Limits as a laboratory reports them, in whole per cent; None where no thread could be rolled."""
+    liquid, plastic = limits_of(soils, random)
+    n = len(liquid)
+    liquid, plastic = (each * (1.0 + random.normal(0.0, 0.03, n)) + random.normal(0.0, 0.007, n) for each in (liquid, plastic))
+    pairs = zip(np.round(liquid, 2), np.round(plastic, 2), strict=True)
+    return [(float(high), float(low)) if high - low >= 0.02 else None for high, low in pairs]
+
+
+def hydrometer_found(soils: Soils, random: np.random.Generator) -> np.ndarray:
+    """(n, 3) sand, silt, clay as a laboratory reports them, in whole per cent: a sample of the pile, sand ending at 0.075 mm."""
+    sample, n = scooped(soils, random), len(soils.shares)
+    sand = sample[:, SAND] * (1.0 - random.uniform(0.01, 0.06, n)) + random.normal(0.0, 0.012, n)
+    clay = sample[:, CLAY] * (1.0 + random.normal(0.0, 0.06, n)) + random.normal(0.0, 0.012, n)
+    coarse = np.round(np.clip(sand, 0.0, 0.98), 2)
+    fine = np.round(np.clip(clay, 0.01, 0.99 - coarse), 2)
+    found: np.ndarray = np.stack([coarse, 1.0 - coarse - fine, fine], axis=1)
+    return found
 
 
 def felt_class(shares: np.ndarray, random: np.random.Generator) -> list[str]:

@@ -27,6 +27,18 @@ BUILT = {
         if reason != "other_property"
     ),
     ("engine/bench/strength.py", "code"): ("rig_too_weak", "rig_near_its_limit"),
+    ("engine/soil/contradictions.py", "_code(first, second)"): (
+        *(f"jar_against_{kind}" for kind in ("jar", "wash", "hydrometer", "limits", "shrinkage", "guess")),
+        *(f"jar_against_{test}" for test in ("thread", "ribbon", "dry_strength", "shaking", "shine")),
+        *("laboratory_against_laboratory", "laboratory_against_hands", "hands_against_hands"),
+    ),
+    ("engine/soil/contradictions.py", "f'reason_{row.key}'"): tuple(
+        f"reason_{reason}"
+        for reason in (
+            *("glued_clay", "read_early", "fluffed_clay", "fine_silt"),
+            *("active_clay", "idle_clay", "other_sample"),
+        )
+    ),
     ("notebook/store.py", "code"): ("notebook_full", "notebook_read_only", "notebook_unreadable"),
     ("project/doubts.py", "f'outlier_{kind}'"): ("outlier_crush", "outlier_bend"),
     ("project/ladder.py", "each.why"): ("ladder_start", "ladder_next", "ladder_edge", "ladder_none_clean", "ladder_dry_first"),
@@ -52,6 +64,7 @@ NEVER_TYPED = {
     ("engine/bench/pressing.py", "not_whole"): "cylinders come from a field of whole numbers",
     ("engine/blend/parts.py", "not_whole"): "parts come from a field of whole numbers",
     ("engine/block/cure.py", "not_whole"): "the day a block was pressed is computed from its entry",
+    ("engine/soil/observations.py", "unknown_choice"): "the method of a grading comes from a list of taps",
     ("engine/soil/jar.py", "unknown_choice"): "what was added and the water above come from lists of taps",
     ("engine/blend/offers.py", "out_of_range"): "the most parts searched are the program's own",
 }

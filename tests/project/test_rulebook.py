@@ -50,6 +50,15 @@ def test_complies_needs_every_clause_read_and_no_doubt(trial, seven):
     assert (clause.standing, clause.page, clause.edition_read, clause.read_by) == ("read", "3", "2012", "the engineer")
 
 
+def test_an_undone_reading_takes_complies_back(trial, seven):
+    kept = [read(trial, clause, value, soak=quantity("24", "h"), n=7) for clause, value in ((MEAN, "2.0"), (EACH, "1.7"))]
+    assert words(trial, seven)[0] == "complies"
+    trial.desk.keep([trial.desk.undo(trial.project, kept[1], trial.hand(), reason="misread")])
+    assert words(trial, seven) == ["met", "complies", "met"]
+    clause = briefs.brief(trial.state).rule.clause(EACH)
+    assert (clause.standing, clause.read_by, clause.page) != ("read", "the engineer", "3") and clause.value == 1.7
+
+
 def test_a_clause_that_was_read_without_its_soak_keeps_a_doubt(trial, seven):
     read(trial, MEAN, "2.0", n=7)
     read(trial, EACH, "1.7", n=7)

@@ -76,8 +76,8 @@ def usual(bench: Bench, each: Field) -> dict[str, Any]:
         case "whole" | "number":
             return {each.name: "1"} if each.required else {}
         case "rows":
-            source = bench.state.all("source")[0].id
-            return {f"{each.name}-0-source": source, f"{each.name}-0-parts": "2"}
+            row = {name: value for inner in each.rows for name, value in usual(bench, inner).items()}
+            return {f"{each.name}-0-{name}": value for name, value in row.items()} if each.required else {}
     return {}
 
 

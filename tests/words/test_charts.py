@@ -77,7 +77,16 @@ def numbers(chart, column):
 
 def test_the_demo_has_its_charts_and_each_is_valid(demo):
     kinds = {name.split("-")[0] for name in demo}
-    assert kinds == {"strength", "cost", "texture", "frontier", "grading", "plasticity", "compaction", "ladder"}  # its blocks are all of one age
+    assert kinds == {
+        "strength",
+        "cost",
+        "texture",
+        "frontier",
+        "grading",
+        "plasticity",
+        "compaction",
+        "ladder",
+    }  # its blocks are all of one age
     for chart in demo.values():
         valid(chart.description)
 

@@ -9,11 +9,12 @@ from loamwright.engine.evidence.acceptance import Criterion
 from loamwright.engine.evidence.pass_chance import PassChance, SpreadAssumption
 from loamwright.errors import InputError, check_between
 from loamwright.formula import Formula, Term
+from loamwright.project import rule_results, rulebook
 from loamwright.project.asking import Due, Question
 from loamwright.project.finding import Finding, Given, Result, attempt
 from loamwright.project.judged import judged
 from loamwright.project.state import Fact, State
-from loamwright.rules.book import Rule, compile_rule, load_rule
+from loamwright.rules.book import Rule, compile_rule
 from loamwright.rules.brief import own_brief
 
 MINUTES_PER_HOUR = 60.0
@@ -68,14 +69,14 @@ class Brief:
 
 def brief(state: State) -> Brief:
     """The newest brief of the project, read as a rule where it is complete."""
-    return state.memo("brief", lambda: _brief(state.latest("brief")))
+    return state.memo("brief", lambda: _brief(state, state.latest("brief")))
 
 
-def _brief(fact: Fact | None) -> Brief:
+def _brief(state: State, fact: Fact | None) -> Brief:
     by = "undecided" if fact is None else fact.get("by", "undecided")
     if fact is None or by == "undecided":
         return Brief(fact)
-    return _own(fact) if by == "own" else _published(fact)
+    return _own(fact) if by == "own" else _published(state, fact)
 
 
 def _own(fact: Fact) -> Brief:
@@ -103,13 +104,13 @@ def _own(fact: Fact) -> Brief:
     return Brief(fact, "own", rule)
 
 
-def _published(fact: Fact) -> Brief:
+def _published(state: State, fact: Fact) -> Brief:
     if "rule" not in fact.values:
         return Brief(fact, "rule", lacks=("rule",))
     grade = fact.get("grade")
     uses = tuple(sorted({part.strip() for part in fact.get("uses", "").split(",") if part.strip()}))
     try:
-        rule = load_rule(fact["rule"])
+        rule = rulebook.rule_of(state, fact["rule"])
         if rule.grades and grade is None:
             return Brief(fact, "rule", uses=uses, lacks=("grade",))
         compile_rule(rule, grade=grade, uses=uses)
@@ -259,7 +260,11 @@ def _margin(of: Brief, true_mean: float, limit: float) -> Finding:
 
 
 def questions(state: State) -> tuple[Question, ...]:
-    """A brief that makes no sense as it was said."""
+    """A brief that makes no sense as it was said, readings of rules and results for rules that fit nowhere."""
+    return (*_of_brief(state), *rulebook.questions(state), *rule_results.questions(state))
+
+
+def _of_brief(state: State) -> tuple[Question, ...]:
     found = brief(state)
     if found.fact is None:
         return ()

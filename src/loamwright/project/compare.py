@@ -14,7 +14,7 @@ from loamwright.engine.evidence.acceptance import LATE_DAYS, BlockValue
 from loamwright.engine.evidence.pass_chance import PassChance
 from loamwright.engine.evidence.spread import Spread
 from loamwright.errors import InputError, Note
-from loamwright.project import breaking
+from loamwright.project import breaking, rule_evidence
 from loamwright.project.blocks import mix_of, pressed_on
 from loamwright.project.breaking import BlockStrength
 from loamwright.project.brief import Brief, Yardstick, assumptions, brief, chance_of, yardstick
@@ -300,10 +300,10 @@ def _cautious(values: Sequence[float], given: Given) -> Finding:
 
 
 def evidence(state: State, key: str, age: int) -> tuple[BlockValue, ...]:
-    """Crushing and bending results of a mix that are old enough, as an acceptance rule looks at them."""
+    """Crushing and bending of a mix that are old enough, as an acceptance rule looks at them, and all else known of it."""
     crushed = [("compressive_strength", block) for block in breaking.strengths(state, mix=key)]
     bent = [("modulus_of_rupture", block) for block in breaking.bendings(state, mix=key)]
-    return tuple(
+    broken = tuple(
         BlockValue(
             property=name,
             value=block_value(block),
@@ -315,6 +315,7 @@ def evidence(state: State, key: str, age: int) -> tuple[BlockValue, ...]:
         for name, block in (*crushed, *bent)
         if block.age_days >= age
     )
+    return broken + rule_evidence.beyond_strength(state, key)
 
 
 def _verdict(state: State, of: Brief, key: str, age: int) -> Verdict | None:

@@ -7,12 +7,15 @@ from itertools import pairwise
 from math import isinf
 from typing import Any, TypeVar
 
+from loamwright.engine.blend.windows import Window
 from loamwright.engine.soil.belief import Belief, believe, centre_of
+from loamwright.engine.soil.contradictions import Contradiction, contradictions
 from loamwright.engine.soil.jar import JarReading
 from loamwright.engine.soil.jar import questions as jar_questions
+from loamwright.engine.soil.next_test import NextTest, next_test
 from loamwright.engine.soil.observations import Guess, OversizeReading, PailWeighings, PanTest
 from loamwright.errors import InputError, Note
-from loamwright.project import dig, quantiles
+from loamwright.project import dig, quantiles, soil_found
 from loamwright.project.asking import Due, Question
 from loamwright.project.cache import SHELF, belief_key
 from loamwright.project.finding import Band, Finding
@@ -65,7 +68,9 @@ def _observed(state: State, source: str) -> Observed:
     for kind in ("guess", "pail_weighing", "oversize"):
         entries |= {fact.id: (fact.head,) for fact in state.where(kind, "source", source)}
     entries |= {fact.id: (fact.head,) for fact in state.where("pan_test", "about", source)}
+    entries |= soil_found.entries_of_tests(state, source)
     records = {
+        **tested(state, source),
         "jars": tuple(jars),
         "guesses": guesses,
         "pails": tuple(pail.record for pail in pails),
@@ -74,6 +79,16 @@ def _observed(state: State, source: str) -> Observed:
     }
     notes = tuple(dict.fromkeys((note.code, tuple(sorted(note.values.items()))) for view in views for note in view.notes))
     return Observed(records, entries, tuple(unusable), tuple(Note(code, dict(values)) for code, values in notes))
+
+
+def tested(state: State, source: str) -> dict[str, tuple[Any, ...]]:
+    """What tests of a source say of it, by the names the belief takes them under."""
+    return {
+        "gradings": soil_found.found_gradings(state, source),
+        "limits": soil_found.found_limits(state, source),
+        "shrinkages": soil_found.found_shrinkage(state, source),
+        "feels": soil_found.found_by_feel(state, source),
+    }
 
 
 def _each(facts: list[Fact], make: Callable[[Fact], T], unusable: list[tuple[Fact, InputError]]) -> tuple[T, ...]:
@@ -227,7 +242,67 @@ def questions(state: State) -> tuple[Question, ...]:
             if fact.kind == "guess":
                 found.append(Question(fault.code, "shake", (fact.id,), "impossible", dict(fault.values)))
         found.extend(_of_belief(state, source))
+        found.extend(_contradicting(state, source))
     return tuple(found)
+
+
+SPOKEN_OF = ("jar_against_guess",)  # asked as guess_disagrees already
+
+
+def contradicting(state: State, source: str) -> tuple[Contradiction, ...]:
+    """Observations of a source that do not go together, with likely reasons and the cheapest test that would settle it."""
+    root = state.versions.entity(source)
+
+    def compute() -> tuple[Contradiction, ...]:
+        held = observed(state, root).records
+        named = ("jars", "guesses", "gradings", "limits", "shrinkages", "feels")
+        if sum(len(held[name]) for name in named) < 2:
+            return ()
+        return contradictions(**{name: held[name] for name in named})
+
+    return state.memo(("contradicting", root), compute)
+
+
+def _contradicting(state: State, source: Fact) -> list[Question]:
+    found = []
+    for each in contradicting(state, source.id):
+        if each.note.code in SPOKEN_OF:
+            continue
+        found.append(Question(each.note.code, "shake", tuple(sorted(each.keys)), "unlikely", dict(each.note.values)))
+    return found
+
+
+def tests_to_make(state: State, source: str, window: Window) -> tuple[NextTest, ...]:
+    """Tests that may come next of a source, the most telling for its cost first: of lying in a window that is wanted of it."""
+    held = graded(state, source)
+    if held is None or window.property_name not in held:
+        return ()
+    least, most = window.least or 0.0, 1.0 if window.most is None else window.most
+    try:
+        return next_test(held, property=window.property_name, least=least, most=most, done=_made(state, source))
+    except InputError:
+        return ()
+
+
+MADE_BY = {
+    "jar": ("jar",),
+    "guess": ("guess",),
+    "thread": ("hand_thread",),
+    "ribbon": ("hand_cigar",),
+    "dry_strength": ("hand_dry_strength",),
+    "shaking": ("hand_shaking",),
+    "shine": ("look_and_touch",),
+    "wash": ("wash_sieve", "sieve"),
+    "hydrometer": ("hydrometer", "pipette"),
+    "limits": ("limits", "cup_limit", "cone_limit"),
+    "shrinkage": ("shrinkage_bar", "shrinkage_box"),
+}
+"""Kinds of entries by which each test of data/next_tests.toml is made."""
+
+
+def _made(state: State, source: str) -> tuple[str, ...]:
+    made = [test for test, kinds in MADE_BY.items() if any(state.where(kind, "source", source) for kind in kinds)]
+    return (*made, *(["second_jar"] if len(state.where("jar", "source", source)) > 1 else []))
 
 
 def _of_jar(view: JarView) -> list[Question]:

@@ -1,149 +1,44 @@
-"""The book of building rules: which there are, their clauses, and their clauses as acceptance criteria."""
+"""The book of building rules: which there are, their clauses as read by the user, and their clauses as acceptance criteria."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from importlib import resources
 
-from loamwright import tables, units
-from loamwright.engine.evidence.acceptance import Criterion
+from loamwright import tables
+from loamwright.engine.evidence.acceptance import BETWEEN, Criterion
 from loamwright.errors import InputError
+from loamwright.rules.clause import Clause as Clause
+from loamwright.rules.clause import OtherFigure
+from loamwright.rules.clause import Rule as Rule
+from loamwright.rules.files import check_text
+from loamwright.rules.properties import OF_CLASS as OF_CLASS
+from loamwright.rules.properties import unit
 
 FOLDER = "rules"
-OF_CLASS = "pct_of_class"
-"""A limit given as per cent of the mean that the declared grade asks for."""
-
-_COLUMNS = (
-    "document",
-    "edition",
-    "clause",
-    "words",
-    "property",
-    "comparator",
-    "value",
-    "unit",
-    "statistic",
-    "condition",
-    "confidence",
-    "note",
-)
-
-
-@dataclass(frozen=True, slots=True)
-class Clause:
-    """One clause of a building rule, in the units of its document.
-
-    Attributes
-    ----------
-    key : str
-        Its id in the rule's data file.
-    clause : str
-        Clause, table or annex in the document.
-    words : str
-        What it is about, in words.
-    property, statistic, comparator, condition, value_form : str
-        As in `evidence.acceptance.Criterion`.
-    value : float
-        The limit, in `unit`.
-    unit : str
-        Key in the unit file, or "pct_of_class".
-    n : int or None
-        Blocks asked for; None where not known. [-]
-    soak_hours : float or None
-        Shortest soak; None where not known or not soaked. [h]
-    age_days : float or None
-        Age at the test. [d]
-    grade : str
-        The class, grade or part of the document it belongs to; empty where it holds for all.
-    use : str
-        The use it is meant for, such as "exposed_to_water"; empty where it always holds.
-    cautious_rule : str or None
-        How the document takes a characteristic value; None where not known.
-    standing : str
-        How the figure is known: "read" by the user in the document, else as the data file says.
-    confidence : str
-        "high", "medium", "low"; empty for a clause that the user read or wrote.
-    source : str
-        Key in docs/references.md.
-    note : str
-        What else the file says.
-    read_by : str
-        Who read it in the document; empty where nobody did.
-    """
-
-    key: str
-    clause: str
-    words: str
-    property: str
-    statistic: str
-    comparator: str
-    value: float
-    unit: str
-    condition: str
-    n: int | None = None
-    soak_hours: float | None = None
-    age_days: float | None = None
-    grade: str = ""
-    use: str = ""
-    cautious_rule: str | None = None
-    value_form: str = "as_tested"
-    standing: str = "memory"
-    confidence: str = ""
-    source: str = ""
-    note: str = ""
-    read_by: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Rule:
-    """A building rule of one document and edition, or a person's own brief.
-
-    Attributes
-    ----------
-    key : str
-        Name of its data file.
-    title : str
-        What the document is about.
-    document, edition : str
-        As printed beside every verdict.
-    clauses : tuple of Clause
-        In file order.
-    own : bool
-        A person's own brief: it can be met, never complied with.
-    """
-
-    key: str
-    title: str
-    document: str
-    edition: str
-    clauses: tuple[Clause, ...]
-    own: bool = False
-
-    @property
-    def grades(self) -> tuple[str, ...]:
-        """Every grade a block can be declared to be of, in file order."""
-        return tuple(dict.fromkeys(clause.grade for clause in self.clauses if clause.grade))
-
-    @property
-    def uses(self) -> tuple[str, ...]:
-        """Every use that brings further clauses, in file order."""
-        return tuple(dict.fromkeys(clause.use for clause in self.clauses if clause.use))
-
-    def clause(self, key: str) -> Clause:
-        """The clause with this key."""
-        for each in self.clauses:
-            if each.key == key:
-                return each
-        raise InputError("unknown_clause", clause=key, known=", ".join(each.key for each in self.clauses))
+_GREATER = (">=", ">")
 
 
 @dataclass(frozen=True, slots=True)
 class Compiled:
-    """A clause, the acceptance criterion made of it, and the clause its limit leans on (itself unless relative)."""
+    """A clause as a criterion.
+
+    Attributes
+    ----------
+    clause : Clause
+        The clause.
+    criterion : Criterion
+        What was made of it.
+    leans_on : Clause
+        The clause its limit is a share of; itself unless relative.
+    stricter : OtherFigure or None
+        The figure of another source that was taken because it is the stricter; None where the clause's own counts.
+    """
 
     clause: Clause
     criterion: Criterion
     leans_on: Clause
+    stricter: OtherFigure | None = None
 
 
 def rule_keys() -> tuple[str, ...]:
@@ -178,23 +73,10 @@ def load_rule(key: str) -> Rule:
     """
     if key not in rule_keys():
         raise InputError("unknown_rule", rule=key, known=", ".join(rule_keys()))
-    table = tables.load(f"{FOLDER}/{key}", required=_COLUMNS)
-    first = table.rows[0]
-    return Rule(key, table.title, first["document"], first["edition"], tuple(_clause(row) for row in table))
-
-
-def _clause(row: tables.Row) -> Clause:
-    same = ("clause", "words", "property", "statistic", "comparator", "value", "unit", "condition", "confidence", "note")
-    optional = ("n", "grade", "use", "cautious_rule", "value_form")
-    columns = {name: row[name] for name in same} | {name: row[name] for name in optional if name in row.columns}
-    return Clause(
-        key=row.key,
-        soak_hours=row.get("soak_h"),
-        age_days=row.get("age_d"),
-        standing=row.standing,
-        source=row.source,
-        **columns,
-    )
+    rule, faults = check_text(tables.text(f"{FOLDER}/{key}.toml"), key)
+    if rule is None:  # a fault of the package, not of a user
+        raise ValueError(f"{key}.toml: " + "; ".join(f"{each.row}, {each.field}: {each.fault}" for each in faults))
+    return rule
 
 
 def read_in_document(
@@ -204,10 +86,15 @@ def read_in_document(
     value: float,
     unit: str,
     read_by: str,
+    value_max: float | None = None,
+    statistic: str | None = None,
     n: int | None = None,
     soak_hours: float | None = None,
     age_days: float | None = None,
     cautious_rule: str | None = None,
+    page: str = "",
+    edition: str = "",
+    others: Sequence[OtherFigure] = (),
 ) -> Rule:
     """The rule with one clause as a person has read it in the document: the only way to a standing of "read".
 
@@ -218,23 +105,29 @@ def read_in_document(
     clause_key : str
         The clause that was read.
     value : float
-        The limit as printed, in `unit`.
+        The limit as printed, in `unit`; the lower end of a range.
     unit : str
-        Key of a unit, or "pct_of_class".
+        Key of a unit of the same quantity, or "pct_of_class".
     read_by : str
         Who read it.
-    n, soak_hours, age_days, cautious_rule : optional
+    value_max : float, optional
+        The upper end of a range as printed.
+    statistic, n, soak_hours, age_days, cautious_rule : optional
         As printed; what is not given stays as the book has it. [-], [h], [d]
+    page, edition : str, optional
+        Where it was read.
+    others : sequence of OtherFigure, optional
+        What else was read for it; the strictest counts, and all are named.
 
     Returns
     -------
     Rule
-        A new rule; the book is not changed.
+        A new rule; the book is not changed. The book's own figure is kept beside the new one where the two differ.
 
     Raises
     ------
     InputError
-        "unknown_clause", "unknown_unit", "no_reader".
+        "unknown_clause", "unknown_unit", "no_reader", "nothing_to_read", "unit_of_other_clause", "not_positive".
 
     Examples
     --------
@@ -244,10 +137,16 @@ def read_in_document(
     """
     if not read_by.strip():
         raise InputError("no_reader", clause=clause_key)
-    if unit != OF_CLASS:
-        units.unit(unit)
     old = rule.clause(clause_key)
-    given = {"n": n, "soak_hours": soak_hours, "age_days": age_days, "cautious_rule": cautious_rule}
+    _check_read(old, value, unit)
+    given = {
+        "statistic": statistic,
+        "n": n,
+        "soak_hours": soak_hours,
+        "age_days": age_days,
+        "cautious_rule": cautious_rule,
+        "value_max": value_max,
+    }
     changed = replace(
         old,
         value=value,
@@ -255,12 +154,43 @@ def read_in_document(
         standing="read",
         confidence="",
         read_by=read_by,
+        page=page,
+        edition_read=edition,
+        others=(*others, *_superseded(old, value, unit)),
         **{name: each for name, each in given.items() if each is not None},  # type: ignore[arg-type]
     )
-    return replace(rule, clauses=tuple(changed if each is old else each for each in rule.clauses))
+    read = replace(rule, clauses=tuple(changed if each is old else each for each in rule.clauses))
+    if changed.unit != OF_CLASS:
+        _compiled(changed, changed, changed.grade or None)  # a figure no criterion can be made of is refused here
+    return read
 
 
-def compile_rule(rule: Rule, *, grade: str | None = None, uses: Collection[str] = ()) -> tuple[Compiled, ...]:
+def _check_read(old: Clause, value: float, key: str) -> None:
+    if old.no_requirement or old.value is None:
+        raise InputError("nothing_to_read", clause=old.key)
+    if (key == OF_CLASS) != (old.unit == OF_CLASS):
+        raise InputError("unit_of_other_clause", clause=old.key, unit=key, asked=old.unit)
+    if key != OF_CLASS and unit(key).quantity != unit(old.unit).quantity:
+        raise InputError("unit_of_other_clause", clause=old.key, unit=key, asked=old.unit)
+    if not value >= 0 or (value == 0 and old.comparator != BETWEEN):
+        raise InputError("not_positive", quantity="value", value=value)
+
+
+def _superseded(old: Clause, value: float, key: str) -> tuple[OtherFigure, ...]:
+    """The figure the book had, where it is another one: named, and no longer counted."""
+    if old.standing == "read" or old.value is None or (old.value, old.unit) == (value, key):
+        return ()
+    return (OtherFigure(old.value, old.unit, "", old.standing),)
+
+
+def compile_rule(
+    rule: Rule,
+    *,
+    grade: str | None = None,
+    uses: Collection[str] = (),
+    subjects: Collection[str] | None = None,
+    advice: bool = False,
+) -> tuple[Compiled, ...]:
     """The clauses that hold for a grade and its uses, as acceptance criteria in engine units.
 
     Parameters
@@ -271,11 +201,15 @@ def compile_rule(rule: Rule, *, grade: str | None = None, uses: Collection[str] 
         Must be given where the rule has grades.
     uses : collection of str
         Of `rule.uses`; their clauses come on top of those that always hold.
+    subjects : collection of str, optional
+        Only clauses on these; all where not given.
+    advice : bool
+        Whether guidance is taken too; it is no requirement.
 
     Returns
     -------
     tuple of Compiled
-        In the rule's order.
+        In the rule's order. Rows that ask nothing are left out.
 
     Raises
     ------
@@ -285,12 +219,30 @@ def compile_rule(rule: Rule, *, grade: str | None = None, uses: Collection[str] 
     Examples
     --------
     >>> found = compile_rule(load_rule("is_1725_2013"), grade="3.5")
-    >>> [(each.criterion.statistic, round(each.criterion.limit, 2)) for each in found]
+    >>> [(each.criterion.statistic, round(each.criterion.limit, 2)) for each in found][:3]
     [('mean', 3.5), ('individual', 2.8), ('mean', 0.18)]
     """
     _check_choice(rule, grade, uses)
-    holding = [each for each in rule.clauses if each.grade in ("", grade) and (not each.use or each.use in uses)]
-    return tuple(_compiled(each, _class_clause(each, holding)) for each in holding)
+    holding = [each for each in rule.clauses if _holds(each, grade, uses)]
+    return tuple(
+        _compiled(each, _class_clause(each, holding), grade)
+        for each in holding
+        if (advice or not each.advice) and (subjects is None or each.subject in subjects)
+    )
+
+
+def _holds(clause: Clause, grade: str | None, uses: Collection[str]) -> bool:
+    return not clause.no_requirement and clause.grade in ("", grade) and (not clause.use or clause.use in uses)
+
+
+def classes_of(rule: Rule, scale: str, *, grade: str | None = None) -> tuple[Compiled, ...]:
+    """The classes of one scale of a rule, such as its erodibility indices, best first.
+
+    >>> [each.clause.key for each in classes_of(load_rule("nzs_4298_1998"), "erodibility index by spray")][:2]
+    ['nzs4298-spray-index1', 'nzs4298-spray-index2']
+    """
+    found = [each for each in rule.clauses if each.scale == scale and not each.no_requirement and each.grade in ("", grade)]
+    return tuple(_compiled(each, each, grade) for each in found)
 
 
 def _check_choice(rule: Rule, grade: str | None, uses: Collection[str]) -> None:
@@ -303,22 +255,57 @@ def _check_choice(rule: Rule, grade: str | None, uses: Collection[str]) -> None:
             raise InputError("unknown_use", rule=rule.key, use=use, uses=", ".join(rule.uses))
 
 
-def _compiled(clause: Clause, whole: Clause) -> Compiled:
-    share = units.unit("pct").to_engine(clause.value) if clause is not whole else 1.0
+def _compiled(clause: Clause, whole: Clause, grade: str | None) -> Compiled:
+    share = 1.0 if clause is whole or clause.value is None else unit("pct").to_engine(clause.value)
+    limit, stricter = _strictest(whole, grade)
+    comparator, low, high = _range(clause, share * limit)
     criterion = Criterion(
         key=clause.key,
         property=clause.property,
         statistic=clause.statistic,  # type: ignore[arg-type]  # Criterion itself refuses an unknown one
-        comparator=clause.comparator,
-        limit=share * units.unit(whole.unit).to_engine(whole.value),
+        comparator=comparator,
+        limit=low,
         condition=clause.condition,
         soak_hours_least=_or(clause.soak_hours, whole.soak_hours),
         age_days=_or(clause.age_days, whole.age_days),
         n=clause.n if clause.n is not None else whole.n,
         cautious_rule=clause.cautious_rule,
         value_form=clause.value_form,
+        subject=clause.subject,
+        limit_most=high,
+        most_included=clause.upper_included,
+        floor=None if clause.floor is None else unit(clause.unit).to_engine(clause.floor),
+        cycles_least=clause.cycles,
     )
-    return Compiled(clause, criterion, whole)
+    return Compiled(clause, criterion, whole, stricter)
+
+
+def _range(clause: Clause, limit: float) -> tuple[str, float, float | None]:
+    """Comparator and ends; a class that may be left on its better side has one end only."""
+    if clause.comparator != BETWEEN or clause.value_max is None:
+        return clause.comparator, limit, None
+    high = unit(clause.unit).to_engine(clause.value_max)
+    if clause.or_better == "below":
+        return ("<=" if clause.upper_included else "<"), high, None
+    if clause.or_better == "above":
+        return ">=", limit, None
+    return BETWEEN, limit, high
+
+
+def _strictest(clause: Clause, grade: str | None) -> tuple[float, OtherFigure | None]:
+    """The limit in engine units: the clause's own, or the stricter one that another source gives."""
+    if clause.value is None:
+        raise InputError("class_limit_missing", clause=clause.key)
+    best, taken = unit(clause.unit).to_engine(clause.value), None
+    if clause.comparator == BETWEEN:
+        return best, taken
+    for each in clause.others:
+        counts = each.standing == "read" or clause.standing != "read"
+        value = unit(each.unit).to_engine(each.value)
+        stricter = value > best if clause.comparator in _GREATER else value < best
+        if counts and stricter and (not each.grades or grade in each.grades):
+            best, taken = value, each
+    return best, taken
 
 
 def _or(own: float | None, of_class: float | None) -> float | None:

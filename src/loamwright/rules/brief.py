@@ -1,7 +1,7 @@
 """A person's own brief, as a rule: it can be met, never complied with."""
 
 from loamwright.errors import InputError, check_not_negative, check_positive
-from loamwright.rules.book import Clause, Rule
+from loamwright.rules.clause import Clause, Rule
 
 CONDITIONS = ("wet", "dry")
 

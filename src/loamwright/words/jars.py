@@ -1,15 +1,19 @@
 """Jars and soils in words: when to read, what was read, how well a soil is known and what that is not."""
 
+from collections.abc import Mapping
 from datetime import date, datetime
 
+from loamwright import tables
+from loamwright.engine.blend import windows
+from loamwright.engine.soil.belief import interval
 from loamwright.notebook.kinds.shake_kinds import LAYERS
-from loamwright.project import shake
+from loamwright.project import blending, shake
 from loamwright.project.finding import Finding
 from loamwright.project.jars import Height, JarTime, JarView
 from loamwright.project.state import State
-from loamwright.words.language import tr
+from loamwright.words.language import later, tr
 from loamwright.words.numbers import Shown, count, day, number, span, typed
-from loamwright.words.sentences import of_notes, sentence
+from loamwright.words.sentences import of_note, of_notes, sentence
 
 Layers = list[dict[str, object]]
 SECONDS_MATTER = 10.0  # minutes
@@ -84,7 +88,11 @@ def stands_on(state: State, source: str) -> str:
     records = shake.observed(state, source).records
     said = [count(len(records["jars"]), "jar")] if records["jars"] else []
     said += [count(len(records["guesses"]), "guess", "guesses")] if records["guesses"] else []
-    return tr("{first} and {second}", first=said[0], second=said[1]) if len(said) == 2 else "".join(said)
+    tests = sum(len(records[name]) for name in ("gradings", "limits", "shrinkages", "feels"))
+    said += [count(tests, "test")] if tests else []
+    if len(said) < 2:
+        return "".join(said)
+    return tr("{first} and {second}", first=", ".join(said[:-1]), second=said[-1])
 
 
 def notes_of(*findings: Finding) -> list[str]:
@@ -122,3 +130,59 @@ def share_and_range(finding: Finding, shown: Shown) -> str:
         return text
     low, high = number(100 * finding.band.low, 0), number(100 * finding.band.high, 0)
     return tr("{share} ({low} to {high})", share=text, low=low, high=high)
+
+
+PROPERTIES: Mapping[str, tuple[str, str]] = {
+    "liquid_limit": (later("Liquid limit"), "share"),
+    "plasticity_index": (later("Plasticity index"), "share"),
+    "linear_shrinkage": (later("Linear shrinkage"), "share"),
+    "loose_dry_density": (later("Loose dry density"), "density"),
+    "moisture": (later("Moisture"), "share"),
+    "oversize": (later("Stays on the screen"), "share"),
+}
+"""What is believed of a soil beside sand, silt and clay."""
+
+
+def properties(state: State, source: str, shown: Shown) -> list[list[str]]:
+    """What else is believed of a soil: property (and whether it only follows from the rest), middle, range."""
+    held = shake.belief(state, source)
+    rows = []
+    for name, (label, quantity) in PROPERTIES.items():
+        if held is None or name not in held:
+            continue
+        each = held[name]
+        found = interval(each.values, 0.90)
+        implied = any(note.code == "property_implied" for note in each.notes)
+        said = tr("{property}, implied", property=tr(label)) if implied else tr(label)
+        rows.append([said, shown.value(found.middle, quantity), shown.band(found.low, found.high, quantity)])
+    return rows
+
+
+def contradicting(state: State, source: str) -> list[dict[str, object]]:
+    """What does not go together: the sentence, likely reasons, and the cheapest test that would settle it."""
+    found: list[dict[str, object]] = []
+    for each in shake.contradicting(state, source):
+        settles = sentence("settled_by", {"test": tr(test_label(each.settles))}) if each.settles else ""
+        found.append({"what": of_note(each.note), "reasons": of_notes(each.reasons), "settles": settles})
+    return found
+
+
+def test_label(key: str) -> str:
+    """What a test of data/next_tests.toml asks one to do, as its message key."""
+    return str(tables.load("next_tests", required=("label",))[key]["label"])
+
+
+TOLD = 3
+LITTLE = 0.02  # of the variance that is there: a test that tells less is not worth naming
+
+
+def next_tests(state: State, source: str) -> list[str]:
+    """The tests worth making next: what each would take off the doubt of lying in the usual window."""
+    window = windows.stabiliser_window(blending.usual_stabiliser(state))
+    said = []
+    for each in shake.tests_to_make(state, source, window)[:TOLD]:
+        gained = 0.0 if each.variance <= 0 else 1.0 - each.variance_after / each.variance
+        if gained > LITTLE:
+            values = {"test": tr(each.label), "gain_pct": 100 * gained, "time": span(60.0 * each.hours)}
+            said.append(sentence("next_test_said", values))
+    return said

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from loamwright.engine.evidence.acceptance import BlockValue, Criterion, evaluate
+from loamwright.engine.evidence.acceptance import BlockValue, Criterion, Measured, evaluate
 from loamwright.errors import InputError
 
 STRENGTH = "compressive_strength"
@@ -134,6 +134,11 @@ def test_nothing_at_all() -> None:
         ({"comparator": "=="}, "unknown_comparator"),
         ({"limit": 0.0}, "not_positive"),
         ({"n": 0}, "not_positive"),
+        ({"comparator": "between"}, "range_without_end"),
+        ({"comparator": "between", "limit_most": 2.4}, "range_without_end"),
+        ({"comparator": "between", "limit": -1.0, "limit_most": 2.4}, "negative"),
+        ({"statistic": "mean_and_floor"}, "floor_and_statistic"),
+        ({"floor": 2.0}, "floor_and_statistic"),
     ],
 )
 def test_a_criterion_refuses(changes: dict[str, Any], code: str) -> None:
@@ -159,3 +164,71 @@ def test_order_and_scale(values: list[float], factor: float, statistic: str, rng
     assert evaluate(rule(statistic), wet(*shuffled)) == found
     scaled = evaluate(rule(statistic, 2.4 * factor), wet(*(factor * value for value in values)))
     assert scaled.statistic_value == pytest.approx(factor * (found.statistic_value or 0.0), rel=1e-6, abs=1e-6)
+
+
+def test_best_four_of_six() -> None:
+    # E.080: 1.2 1.1 1.0 0.9 0.5 0.4 → the best four are 1.2 1.1 1.0 0.9, mean 1.05; all six would give 0.85.
+    six = wet(1.2, 1.1, 1.0, 0.9, 0.5, 0.4)
+    assert evaluate(rule("mean_best_4_of_6", 1.05, n=6), six).state == "met"
+    assert evaluate(rule("mean_best_4_of_6", 1.06, n=6), six).state == "not_met"
+    five = evaluate(rule("mean_best_4_of_6", 0.5, n=6), six[:5])
+    assert (five.state, five.statistic_value) == ("not_shown_yet", None)
+
+
+def test_best_four_of_more_than_six_does_not_pick() -> None:
+    # a seventh block of 9.9 is not among the six least: 1.2 1.1 1.0 0.9 count as before, and it is said
+    found = evaluate(rule("mean_best_4_of_6", 1.05, n=6), wet(1.2, 1.1, 1.0, 0.9, 0.5, 0.4, 9.9))
+    assert found.statistic_value == pytest.approx(1.05)
+    assert [note.code for note in found.doubts] == ["more_than_six"]
+
+
+def test_a_mean_with_a_floor_for_each() -> None:
+    # NBR 8491: mean 2.0 and each 1.7: 2.3 2.0 1.7 has mean 2.0; 2.6 2.0 1.6 has mean 2.07 and one under the floor
+    both = rule("mean_and_floor", 2.0, floor=1.7, n=3)
+    assert evaluate(both, wet(2.3, 2.0, 1.7)).state == "met"
+    assert evaluate(both, wet(2.6, 2.0, 1.6)).state == "not_met"
+    assert evaluate(both, wet(1.9, 2.0, 1.8)).state == "not_met"
+    assert evaluate(both, wet(1.6)).state == "not_met"  # one under the floor decides at once
+    assert evaluate(both, wet(1.9)).state == "not_shown_yet"
+
+
+def test_a_range_has_two_ends() -> None:
+    clay = Criterion("clay", "clay_content", "limit", "between", 0.05, "", limit_most=0.18, subject="soil")
+
+    def state(value: float, criterion: Criterion = clay) -> str:
+        return evaluate(criterion, [Measured("clay_content", value, subject="soil")]).state
+
+    assert [state(value) for value in (0.05, 0.12, 0.18, 0.049, 0.19)] == ["met"] * 3 + ["not_met"] * 2
+    assert state(0.18, dataclasses.replace(clay, most_included=False)) == "not_met"
+
+
+def test_the_worst_of_a_range_is_the_one_furthest_outside() -> None:
+    clay = Criterion("clay", "clay_content", "individual", "between", 0.05, "", limit_most=0.18, subject="soil", n=2)
+    found = evaluate(clay, [Measured("clay_content", value, subject="soil") for value in (0.12, 0.30)])
+    assert (found.state, found.statistic_value) == ("not_met", 0.30)
+
+
+def test_results_of_another_subject_are_left_aside() -> None:
+    wall = Criterion("lap", "joint_lap", "limit", ">=", 0.25, "", subject="wall")
+    found = evaluate(wall, [Measured("joint_lap", 0.4, subject="block")])
+    assert [note.code for note in found.missing] == ["values_missing"]
+    assert evaluate(wall, [Measured("joint_lap", 0.4, subject="wall")]).doubts == ()
+
+
+def test_the_deepest_place_decides() -> None:
+    pit = Criterion("pit", "drip_pit_depth", "maximum", "<", 5.0, "drip", n=2)
+    found = evaluate(pit, [Measured("drip_pit_depth", value, "drip") for value in (1.0, 6.0)])
+    assert (found.state, found.statistic_value) == ("not_met", 6.0)
+
+
+def test_too_few_cycles_do_not_count() -> None:
+    loss = Criterion("loss", "mass_loss_wet_dry", "mean", "<=", 0.05, "cycles", n=1, cycles_least=12)
+    few = [Measured("mass_loss_wet_dry", 0.01, "cycles", cycles=6)]
+    assert [note.code for note in evaluate(loss, few).missing] == ["blocks_missing", "too_few_cycles"]
+    assert evaluate(loss, [Measured("mass_loss_wet_dry", 0.01, "cycles", cycles=12)]).state == "met"
+
+
+def test_any_condition_counts_where_a_rule_names_none() -> None:
+    dense = Criterion("density", "dry_density", "mean", ">=", 1750.0, "", n=2)
+    found = evaluate(dense, [Measured("dry_density", 1800.0, "wet"), Measured("dry_density", 1760.0)])
+    assert (found.state, found.statistic_value) == ("met", 1780.0)

@@ -9,10 +9,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from loamwright.engine.soil.belief import believe, guess_classes, interval
-from loamwright.engine.soil.fit import CentreOfClass, fit, log_ratios, shares_of
+from loamwright.engine.soil.belief import believe, centre_of, guess_classes, interval
+from loamwright.engine.soil.fit import fit
 from loamwright.engine.soil.jar import BedHeight, JarReading, LayerBoundaries
+from loamwright.engine.soil.log_ratios import log_ratios, shares_of
 from loamwright.engine.soil.observations import Guess, OversizeReading, PailWeighings, PanTest
+from loamwright.engine.soil.priors import setting, spread
 from loamwright.errors import InputError
 
 USUAL = ((1.0, 25.0), (2.0, 27.0), (30.0, 34.0), (1440.0, 52.0))
@@ -33,6 +35,11 @@ def width(belief, name):
     return found.high - found.low
 
 
+def measured(belief):
+    """Properties somebody observed, without those that only follow from them."""
+    return {name for name, each in belief.properties.items() if "property_implied" not in [note.code for note in each.notes]}
+
+
 EVERYTHING = {
     "jars": [jar("a"), jar("b", ((1.0, 26.0), (1440.0, 53.0)))],
     "guesses": [Guess("c", "sandy_loam"), Guess("d", "loam")],
@@ -47,10 +54,10 @@ def test_nothing_observed_is_nothing_believed():
 
 
 def test_only_what_was_observed_is_there():
-    assert set(belief_of(jars=[jar()]).properties) == {"sand", "silt", "clay", "fines"}
+    assert measured(belief_of(jars=[jar()])) == {"sand", "silt", "clay", "fines"}
     assert set(belief_of(pan_tests=EVERYTHING["pan_tests"]).properties) == {"moisture"}
     assert set(belief_of(pails=[PailWeighings("e", (20.0,))]).properties) == {"pail_dry_mass"}
-    assert set(belief_of(**EVERYTHING).properties) == {
+    assert measured(belief_of(**EVERYTHING)) == {
         *("sand", "silt", "clay", "fines"),
         *("loose_dry_density", "pail_dry_mass", "moisture", "oversize"),
     }
@@ -124,18 +131,21 @@ def test_clear_water_tells_that_the_clay_is_down():
 
 
 def test_a_guess_alone_by_hand():
-    # Prior ilr (0.45, 0.15) sd (1.0, 0.9); guess sd 0.8: mode = (prior/sd² + guess/0.64) / (1/sd² + 1/0.64).
-    centre = log_ratios((0.65, 0.25, 0.10))
-    found = fit([], guesses=[CentreOfClass("g", centre)])
-    weights = np.array([1.0, 1 / 0.81]), 1 / 0.64
-    expected = (np.array([0.45, 0.15]) * weights[0] + centre * weights[1]) / (weights[0] + weights[1])
-    assert found.centre == pytest.approx(expected, abs=1e-6)
-    assert np.diag(found.covariance) == pytest.approx(1 / (weights[0] + weights[1]), rel=1e-6)
+    # Mode of two normals: weights 1 / spread², the guess's spread √(0.6² + within the class²); sandy loam 0.33 and 0.79 within.
+    guess = centre_of(Guess("g", "sandy_loam"))
+    assert guess.spreads == pytest.approx([math.hypot(0.6, 0.33), math.hypot(0.6, 0.79)])
+    found = fit([], guesses=[guess])
+    prior = np.array([setting("ilr_sand"), setting("ilr_silt")]), np.array([spread("ilr_sand"), spread("ilr_silt")])
+    weights = prior[1] ** -2.0, guess.spreads**-2.0
+    expected = (prior[0] * weights[0] + guess.log_ratios * weights[1]) / (weights[0] + weights[1])
+    assert found.centre[:2] == pytest.approx(expected, abs=1e-6)
+    assert np.diag(found.covariance)[:2] == pytest.approx(1 / (weights[0] + weights[1]), rel=1e-6)
 
 
 def test_a_guess_far_from_the_jar_is_told():
-    jars = [jar("a"), jar("b")]
-    assert "guess_disagrees" in [note.code for note in belief_of(jars=jars, guesses=[Guess("g", "silty_clay")])["clay"].notes]
+    lean = ((1.0, 40.0), (2.0, 40.5), (30.0, 42.0), (1440.0, 43.0))
+    jars = [jar("a", lean), jar("b", lean)]
+    assert "guess_disagrees" in [note.code for note in belief_of(jars=jars, guesses=[Guess("g", "clay_loam")])["clay"].notes]
     agreeing = belief_of(jars=jars, guesses=[Guess("g", "sandy_loam")])["clay"].notes
     assert "guess_disagrees" not in [note.code for note in agreeing]
 

@@ -25,6 +25,14 @@ def test_scores_follow_the_recipe():
     assert draws.scores("pit", project="school")[0, :5] == pytest.approx(expected, rel=1e-9)
 
 
+def test_a_parameter_added_at_the_end_changes_no_earlier_score():
+    # Each parameter has a whole block of 4,000 raw numbers: "moisture", the fourth, begins at number 12,000 whatever comes later.
+    raw = np.random.PCG64(draws.seed("pit", project="school")).random_raw(5 * 4000)
+    expected = [NormalDist().inv_cdf(((int(each) >> 11) + 0.5) / 2**53) for each in raw[12_000:12_005]]
+    assert draws.PARAMETERS[:5] == ("ilr_sand", "ilr_silt", "pail_dry_mass", "moisture", "oversize")
+    assert draws.scores("pit", project="school")[3, :5] == pytest.approx(expected, rel=1e-9)
+
+
 @given(names, names)
 def test_draws_are_reproducible(source, project):
     first = draws.uniforms(source, project=project, count=16)
@@ -39,7 +47,7 @@ def test_scores_are_standard_normal_and_unrelated():
     # Standard errors at n = 4000: mean 0.016, sd 0.011, correlation 0.016; five of each are allowed.
     assert np.abs(scores.mean(axis=1)).max() < 0.08
     assert np.abs(scores.std(axis=1) - 1.0).max() < 0.056
-    assert np.abs(np.corrcoef(scores) - np.eye(5)).max() < 0.08
+    assert np.abs(np.corrcoef(scores) - np.eye(len(draws.PARAMETERS))).max() < 0.08
 
 
 def test_other_names_give_other_draws():

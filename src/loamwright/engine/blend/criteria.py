@@ -41,13 +41,13 @@ class Condition:
     lean_below: bool = True
 
 
-def passing_name(size: float) -> str:
+def passing_name(diameter: float) -> str:
     """Name of the share passing a size as a property. [mm]
 
     >>> passing_name(0.075), passing_name(2.0)
     ('passing_0.075', 'passing_2')
     """
-    return f"passing_{size:g}"
+    return f"passing_{diameter:g}"
 
 
 def carrier_of(name: str, *, known: Collection[str]) -> str | None:

@@ -89,7 +89,9 @@ def _band(row: tables.Row) -> GradingEnvelope:
 def _power_band(row: tables.Row) -> GradingEnvelope:
     """Between two power curves (d/D)^n of one largest grain: the greater exponent is the coarser curve."""
     sizes = tuple(row["sizes"])
-    least, most = (tuple((size / row["largest"]) ** power for size in sizes) for power in (max(row["powers"]), min(row["powers"])))
+    least, most = (
+        tuple((size / row["largest"]) ** power for size in sizes) for power in (max(row["powers"]), min(row["powers"]))
+    )
     return GradingEnvelope(row.key, row["document"], row.source, row.standing, sizes, least, most)
 
 

@@ -335,7 +335,12 @@ def _outside(draws: Numbers, window: Window) -> float:
     return max(0.0, low, high)
 
 
-def _changes(parts: Mapping[str, int]) -> Iterator[tuple[Literal["add", "take"], str, dict[str, int]]]:
+def pail_changes(parts: Mapping[str, int]) -> Iterator[tuple[Literal["add", "take"], str, dict[str, int]]]:
+    """Every ratio that is one pail away: a pail added of each source, then one taken of each that has more than one.
+
+    >>> [(action, source) for action, source, _ in pail_changes({"clay": 1, "sandy": 2})]
+    [('add', 'clay'), ('add', 'sandy'), ('take', 'sandy')]
+    """
     for source in sorted(parts):
         yield "add", source, {**parts, source: parts[source] + 1}
     for source in sorted(parts):
@@ -394,7 +399,7 @@ def pail_change(
     inside, nearness, _ = score(parts)
     best: PailChange | None = None
     reached = (inside, nearness)
-    for action, source, changed in _changes(parts):
+    for action, source, changed in pail_changes(parts):
         *rank, chances = score(changed)
         if (rank[0], rank[1]) > reached:
             reached = (rank[0], rank[1])

@@ -8,41 +8,43 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
 from loamwright import tables
-from loamwright.engine.soil.draws import PARAMETERS, scores, uniforms
-from loamwright.engine.soil.fit import CentreOfClass, LooseDensity, fit, log_ratios, shares_of
+from loamwright.engine.soil.fit import CentreOfClass, SoilFit, fit
 from loamwright.engine.soil.jar import JarReading, questions
-from loamwright.engine.soil.observations import Guess, OversizeReading, PailWeighings, PanTest
-from loamwright.engine.soil.priors import setting, spread
+from loamwright.engine.soil.links import LINKS, Found, consistency, link_spreads, observed_directly, states_of
+from loamwright.engine.soil.log_ratios import log_ratios, shares_of
+from loamwright.engine.soil.observations import (
+    FeelFound,
+    GradingFound,
+    Guess,
+    LimitsFound,
+    OversizeReading,
+    PailWeighings,
+    PanTest,
+    ShrinkageFound,
+)
+from loamwright.engine.soil.priors import spread
+from loamwright.engine.soil.properties import Property as Property
+from loamwright.engine.soil.properties import property_of, score_row
+from loamwright.engine.soil.weighings import FullPail, Moisture, stones, weighed
 from loamwright.errors import InputError, Note, check_between, check_positive
 
 Array = NDArray[np.float64]
 
+GRADING = ("sand", "silt", "clay", "fines")
 
-@dataclass(frozen=True, slots=True)
-class Property:
-    """One property of a source.
 
-    Attributes
-    ----------
-    values : (4000,) array
-        Joint draws, read-only: draw i of every property of every source is one world.
-    unit : str
-        "1" for shares, "kg", "kg/m3".
-    provenance : tuple of str
-        Keys of the observations it rests on, sorted.
-    notes : tuple of Note
-        What a reader must know.
-    """
+class Keyed(Protocol):
+    """An observation with the entry it came from."""
 
-    values: Array
-    unit: str
-    provenance: tuple[str, ...]
-    notes: tuple[Note, ...] = ()
+    @property
+    def key(self) -> str:
+        """The entry."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,8 +56,9 @@ class Belief:
     source : str
         The source.
     properties : mapping of str to Property
-        Of sand, silt, clay, fines (mass shares of what passed the screen), loose_dry_density, pail_dry_mass, moisture
-        (water over dry mass) and oversize (mass share kept by the screen), those that somebody observed.
+        Of sand, silt, clay, fines (mass shares of what passed the screen), plasticity_index, liquid_limit, linear_shrinkage,
+        loose_dry_density, pail_dry_mass, moisture (water over dry mass) and oversize (mass share kept by the screen), those
+        that somebody observed or that follow from them.
     """
 
     source: str
@@ -139,7 +142,7 @@ def guess_classes() -> Mapping[str, str]:
 
 @cache
 def _class_rows() -> tables.Table:
-    return tables.load("soil_guess_classes", required=("label", "sand", "silt", "clay"))
+    return tables.load("soil_guess_classes", required=("label", "sand", "silt", "clay", "spread_sand", "spread_silt"))
 
 
 def centre_of(guess: Guess) -> CentreOfClass:
@@ -153,7 +156,7 @@ def centre_of(guess: Guess) -> CentreOfClass:
     Returns
     -------
     CentreOfClass
-        Key and log-ratios.
+        Key, log-ratios, and spreads: what hands may be off, and how far soils of the class lie from its centre.
 
     Raises
     ------
@@ -173,7 +176,8 @@ def centre_of(guess: Guess) -> CentreOfClass:
         row = _class_rows()[guess.soil_class]
     except KeyError:
         raise InputError("unknown_class", soil_class=guess.soil_class, known=", ".join(guess_classes())) from None
-    return CentreOfClass(guess.key, log_ratios((row["sand"], row["silt"], row["clay"])))
+    within = np.array([row["spread_sand"], row["spread_silt"]])
+    return CentreOfClass(guess.key, log_ratios((row["sand"], row["silt"], row["clay"])), np.hypot(spread("guess"), within))
 
 
 def believe(
@@ -185,6 +189,10 @@ def believe(
     pails: Sequence[PailWeighings] = (),
     pan_tests: Sequence[PanTest] = (),
     oversize: Sequence[OversizeReading] = (),
+    gradings: Sequence[GradingFound] = (),
+    limits: Sequence[LimitsFound] = (),
+    shrinkages: Sequence[ShrinkageFound] = (),
+    feels: Sequence[FeelFound] = (),
 ) -> Belief:
     """Everything observed of one source, as joint draws.
 
@@ -202,11 +210,19 @@ def believe(
         Moisture tests.
     oversize : sequence of OversizeReading
         What the screen kept.
+    gradings : sequence of GradingFound
+        Gradings by sieve, washing, hydrometer or pipette.
+    limits : sequence of LimitsFound
+        Liquid and plastic limits.
+    shrinkages : sequence of ShrinkageFound
+        Linear shrinkage of bars or boxes.
+    feels : sequence of FeelFound
+        Tests by hand.
 
     Returns
     -------
     Belief
-        Only the properties that were observed.
+        Only the properties that were observed, or that follow from those: the latter bear the note "property_implied".
 
     Raises
     ------
@@ -215,182 +231,111 @@ def believe(
 
     Notes
     -----
-    Log-ratios are normal about the fit (fit.py); pail mass log-normal; moisture normal, cut off at zero; oversize beta.
+    Log-ratios and the links of clay to consistency (links.py) are normal about the fit (fit.py); pail mass log-normal;
+    moisture normal, cut off at zero; oversize beta.
     A jar whose every height lies above the water says nothing and is left out (`questions` asks about it).
     A jar without its own loose density takes that of the pails where their volume is known. Without a pan test, pails are
     taken as air-dry, with the note "moisture_assumed", and moisture stays absent.
 
     References
     ----------
-    [model-jar]
+    [model-jar], [model-consistency]
 
     Examples
     --------
     >>> belief = believe("pit", project="school", guesses=[Guess("e1", "sandy_loam")])
-    >>> sorted(belief.properties), belief["clay"].provenance
-    (['clay', 'fines', 'sand', 'silt'], ('e1',))
+    >>> [name for name in belief.properties if not belief[name].notes], belief["clay"].provenance
+    (['sand', 'silt', 'clay', 'fines'], ('e1',))
+    >>> [note.code for note in belief["liquid_limit"].notes]
+    ['property_implied']
     """
-    _check_keys(
-        [each.key for each in jars],
-        [each.key for each in guesses],
-        [each.key for each in pails],
-        [each.key for each in pan_tests],
-        [each.key for each in oversize],
-    )
-    wet = _Moisture.of(pan_tests)
-    full = _Pail.of(pails, wet)
+    consistencies: tuple[Found, ...] = (*limits, *shrinkages, *feels)
+    _check_keys(jars, guesses, pails, pan_tests, oversize, gradings, consistencies)
+    wet = Moisture.of(pan_tests)
+    full = FullPail.of(pails, wet)
+    usable = tuple(jar for jar in jars if jar.usable)
+    seen = _Seen(usable, tuple(guesses), tuple(gradings), consistencies, full)
     properties = {
-        **_grading(source, project, jars, guesses, full),
-        **_weighed(source, project, full, wet),
-        **_oversize(source, project, oversize),
+        **_soil(source, project, seen),
+        **weighed(source, project=project, full=full, wet=wet),
+        **stones(source, project=project, readings=oversize),
     }
     return Belief(source, MappingProxyType(properties))
 
 
-def _check_keys(*groups: Sequence[str]) -> None:
-    keys = [key for group in groups for key in group]
+def _check_keys(*groups: Sequence[Keyed]) -> None:
+    keys = [each.key for group in groups for each in group]
     twice = sorted({key for key in keys if keys.count(key) > 1})
     if twice:
         raise InputError("key_twice", keys=", ".join(twice))
 
 
-def _property(values: Array, unit: str, provenance: Sequence[str], notes: Sequence[Note] = ()) -> Property:
-    values.flags.writeable = False
-    return Property(values, unit, tuple(sorted(provenance)), tuple(notes))
-
-
-def _row(source: str, project: str, parameter: str) -> Array:
-    row: Array = scores(source, project=project)[PARAMETERS.index(parameter)]
-    return row
-
-
-def _grading(
-    source: str, project: str, jars: Sequence[JarReading], guesses: Sequence[Guess], full: "_Pail | None"
-) -> dict[str, Property]:
-    jars = [jar for jar in jars if jar.usable]
-    if not jars and not guesses:
-        return {}
-    known = full.loose_density() if full is not None else None
-    found = fit(jars, guesses=[centre_of(guess) for guess in guesses], pail=known)
-    normal = np.stack([_row(source, project, "ilr_sand"), _row(source, project, "ilr_silt")])
-    draws = shares_of((found.centre[:, None] + np.linalg.cholesky(found.covariance) @ normal).T)
-    provenance = [jar.key for jar in jars] + [guess.key for guess in guesses]
-    if full is not None and known is not None and any(jar.loose_dry_density is None for jar in jars):
-        provenance += full.provenance
-    notes = (*(note for jar in sorted(jars, key=lambda jar: jar.key) for note in questions(jar)), *found.notes)
-    shares = {name: draws[:, place].copy() for place, name in enumerate(("sand", "silt", "clay"))}
-    shares["fines"] = shares["silt"] + shares["clay"]
-    return {name: _property(values, "1", provenance, notes) for name, values in shares.items()}
-
-
 @dataclass(frozen=True, slots=True)
-class _Moisture:
-    """Pooled moisture: each test weighs as the inverse square of its spread."""
+class _Seen:
+    """Everything observed of the soil itself, and the pails that stand in for its loose density."""
 
-    centre: float
-    spread: float
-    provenance: tuple[str, ...]
-
-    @staticmethod
-    def of(tests: Sequence[PanTest]) -> "_Moisture":
-        if not tests:
-            return _Moisture(setting("moisture_untested"), spread("moisture_untested"), ())
-        ordered = sorted(tests, key=lambda test: test.key)
-        return _Moisture(*_pooled([_pan(test) for test in ordered]), tuple(test.key for test in ordered))
-
-    def draws(self, source: str, project: str) -> Array:
-        """Normal draws above zero: the part of the normal below zero is left out, not folded."""
-        from scipy.special import ndtr, ndtri
-
-        below = float(ndtr(-self.centre / self.spread))
-        inside = uniforms(source, project=project)[PARAMETERS.index("moisture")]
-        draws: Array = self.centre + self.spread * ndtri(below + inside * (1.0 - below))
-        return draws
-
-
-def _pan(test: PanTest) -> tuple[float, float]:
-    """Water content and its standard deviation, √((scale step / dry)² + 0.005²)."""
-    content = (test.wet_mass - test.dry_mass) / test.dry_mass
-    return content, float(np.hypot(test.scale_step / test.dry_mass, spread("pan_test")))
-
-
-def _pooled(pairs: Sequence[tuple[float, float]]) -> tuple[float, float]:
-    weights = np.array([each[1] ** -2.0 for each in pairs])
-    centres = np.array([each[0] for each in pairs])
-    return float(weights @ centres / weights.sum()), float(weights.sum() ** -0.5)
-
-
-@dataclass(frozen=True, slots=True)
-class _Pail:
-    """Pooled logarithm of the moist mass of one struck pail, with the moisture it is freed of."""
-
-    log_mass: float
-    spread: float
-    volume: float | None
-    moisture: _Moisture
-    pail_keys: tuple[str, ...]
-
-    @staticmethod
-    def of(pails: Sequence[PailWeighings], moisture: _Moisture) -> "_Pail | None":
-        if not pails:
-            return None
-        ordered = sorted(pails, key=lambda pail: pail.key)
-        volumes = {pail.pail_volume for pail in ordered}
-        if len(volumes) > 1:
-            raise InputError("pails_differ", volumes=sorted(map(str, volumes)))
-        log_mass, log_spread = _pooled([_struck(pail) for pail in ordered])
-        return _Pail(log_mass, log_spread, ordered[0].pail_volume, moisture, tuple(pail.key for pail in ordered))
+    jars: tuple[JarReading, ...]
+    guesses: tuple[Guess, ...]
+    gradings: tuple[GradingFound, ...]
+    consistencies: tuple[Found, ...]
+    full: FullPail | None
 
     @property
-    def provenance(self) -> tuple[str, ...]:
-        return self.pail_keys + self.moisture.provenance
+    def keys(self) -> tuple[str, ...]:
+        """What the soil's properties rest on."""
+        named = (*self.jars, *self.guesses, *self.gradings, *self.consistencies)
+        unweighed = any(jar.loose_dry_density is None for jar in self.jars)
+        stand_in = self.full.provenance if self.full is not None and self.full.volume is not None and unweighed else ()
+        return tuple(sorted({*(each.key for each in named), *stand_in}))
 
-    def loose_density(self) -> LooseDensity | None:
-        if self.volume is None:
-            return None
-        wet = 1.0 + self.moisture.centre
-        log_spread = float(np.hypot(self.spread, self.moisture.spread / wet))
-        return LooseDensity(float(np.exp(self.log_mass)) / wet / self.volume, log_spread)
+    @property
+    def direct(self) -> frozenset[str]:
+        """Properties that somebody observed themselves; all others follow from these."""
+        by_jar = GRADING if self.jars or self.guesses else ()
+        return frozenset((*by_jar, *observed_directly(self.gradings, self.consistencies)))
+
+    def fit(self) -> SoilFit:
+        return fit(
+            self.jars,
+            guesses=[centre_of(guess) for guess in self.guesses],
+            pail=None if self.full is None else self.full.loose_density(),
+            gradings=self.gradings,
+            consistencies=self.consistencies,
+        )
 
 
-def _struck(pail: PailWeighings) -> tuple[float, float]:
-    """Log of the mean mass and its spread: such that 90 % of draws lie within mean ± t s/√n, and never under the floor."""
-    from scipy.special import ndtri, stdtrit
-
-    masses = np.array(pail.net_masses, dtype=float)
-    mean, count = float(masses.mean()), len(masses)
-    if count == 1:
-        return float(np.log(mean)), spread("pail_once")
-    half_width = float(stdtrit(count - 1, 0.95)) * float(masses.std(ddof=1)) / np.sqrt(count)
-    return float(np.log(mean)), max(half_width / float(ndtri(0.95)) / mean, spread("pail_floor"))
-
-
-def _weighed(source: str, project: str, full: "_Pail | None", wet: _Moisture) -> dict[str, Property]:
-    if full is None and not wet.provenance:
+def _soil(source: str, project: str, seen: _Seen) -> dict[str, Property]:
+    """Shares, limits and shrinkage as joint draws."""
+    if not (seen.jars or seen.guesses or seen.gradings or seen.consistencies):
         return {}
-    moisture = wet.draws(source, project)
-    properties: dict[str, Property] = {}
-    if full is not None:
-        dry = np.exp(full.log_mass + full.spread * _row(source, project, "pail_dry_mass")) / (1.0 + moisture)
-        assumed = () if wet.provenance else (Note("moisture_assumed", {"moisture": wet.centre, "spread": wet.spread}),)
-        properties["pail_dry_mass"] = _property(dry, "kg", full.provenance, assumed)
-        if full.volume is not None:
-            properties["loose_dry_density"] = _property(dry / full.volume, "kg/m3", full.provenance, assumed)
-    if wet.provenance:
-        properties["moisture"] = _property(moisture, "1", wet.provenance)
-    return properties
+    found = seen.fit()
+    jars = sorted(seen.jars, key=lambda jar: jar.key)
+    notes = (*(note for jar in jars for note in questions(jar)), *found.notes)
+    return {
+        name: property_of(values, "1", seen.keys, (*notes, *_implied(name, seen)))
+        for name, values in _draws(source, project, found, linked=not seen.consistencies).items()
+    }
 
 
-def _oversize(source: str, project: str, readings: Sequence[OversizeReading]) -> dict[str, Property]:
-    """Beta draws: stones kept out of stones counted, as a binomial share with half a stone added on either side."""
-    from scipy.special import betaincinv
+def _draws(source: str, project: str, found: SoilFit, *, linked: bool) -> dict[str, Array]:
+    """Joint draws; where nothing of the consistency was observed it follows from each draw's own clay (`linked`)."""
+    normal = np.stack([score_row(source, project=project, parameter=name) for name in ("ilr_sand", "ilr_silt", *LINKS)])
+    points = found.centre[:, None] + np.linalg.cholesky(found.covariance) @ normal
+    shares = shares_of(points[:2].T)
+    sand, silt, clay = (shares[:, place].copy() for place in range(3))
+    states = consistency(clay, links=normal[2:].T * link_spreads()) if linked else states_of(points[2:].T)
+    return {
+        "sand": sand,
+        "silt": silt,
+        "clay": clay,
+        "fines": silt + clay,
+        "plasticity_index": states.plasticity_index,
+        "liquid_limit": states.liquid_limit,
+        "linear_shrinkage": states.linear_shrinkage,
+    }
 
-    if not readings:
-        return {}
-    kept = total = 0.0
-    for reading in sorted(readings, key=lambda each: each.key):
-        kept, total = kept + reading.retained_mass, total + reading.total_mass
-    grains = setting("oversize_grains")
-    inside = uniforms(source, project=project)[PARAMETERS.index("oversize")]
-    draws: Array = betaincinv(grains * kept + 0.5, grains * (total - kept) + 0.5, inside)
-    return {"oversize": _property(draws, "1", [reading.key for reading in readings])}
+
+def _implied(name: str, seen: _Seen) -> tuple[Note, ...]:
+    if name in seen.direct:
+        return ()
+    return (Note("property_implied", {"property": name, "by": seen.keys}),)

@@ -332,9 +332,7 @@ def held_against(value: float, *, gates: Iterable[Gate]) -> Verdict:
     check_not_negative(value=value)
     ordered = sorted(gates, key=lambda gate: gate.value if gate.bound == "most" else -gate.value)
     passes = {gate.key: _passes(round(value, DIGITS), gate) for gate in ordered}
-    return Verdict(
-        tuple(gate for gate in ordered if not passes[gate.key]), tuple(gate for gate in ordered if passes[gate.key])
-    )
+    return Verdict(tuple(gate for gate in ordered if not passes[gate.key]), tuple(gate for gate in ordered if passes[gate.key]))
 
 
 def _passes(value: float, gate: Gate) -> bool:

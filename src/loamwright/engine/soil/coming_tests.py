@@ -66,6 +66,11 @@ class ComingTest:
     after: str | None
     instead_of: str | None
 
+    @property
+    def by_hand(self) -> bool:
+        """Whether it gives a grade rather than a figure: a hint, that settles nothing."""
+        return all(look.log for look in self.looks_at)
+
     def fits(self, properties: Mapping[str, Property], done: frozenset[str]) -> bool:
         """Whether it can be made next: all it looks at is believed in, and what was made allows it."""
         known = all(look.property in properties for look in self.looks_at)

@@ -14,7 +14,7 @@ from loamwright.errors import InputError, check_positive
 
 COUNT = 4000
 SCHEME = "soil-1"
-PARAMETERS = ("ilr_sand", "ilr_silt", "pail_dry_mass", "moisture", "oversize")
+PARAMETERS = ("ilr_sand", "ilr_silt", "pail_dry_mass", "moisture", "oversize", "activity", "plastic_limit", "shrinkage")
 
 
 def seed(source: str, *, project: str, scheme: str = SCHEME) -> int:
@@ -40,7 +40,7 @@ def uniforms(source: str, *, project: str, scheme: str = SCHEME, count: int = CO
 
     Returns
     -------
-    (5, count) array
+    (8, count) array
         Rows in the order of `PARAMETERS`. [-]
 
     Raises
@@ -55,7 +55,7 @@ def uniforms(source: str, *, project: str, scheme: str = SCHEME, count: int = CO
     Examples
     --------
     >>> uniforms("pit", project="school", count=3).shape
-    (5, 3)
+    (8, 3)
     """
     check_positive(count=count)
     for name, text in (("source", source), ("project", project), ("scheme", scheme)):
@@ -79,7 +79,7 @@ def scores(source: str, *, project: str, scheme: str = SCHEME, count: int = COUN
 
     Returns
     -------
-    (5, count) array
+    (8, count) array
         Rows in the order of `PARAMETERS`. [-]
 
     Raises

@@ -1,43 +1,53 @@
-"""From jars and guesses back to the soil: Gauss–Newton to the best soil, Laplace for the spread about it.
+"""From all observations back to the soil: Gauss–Newton to the best soil, Laplace for the spread about it.
 
-Everything unknown is counted in prior spreads from its prior centre, so the prior of the whole vector is the unit normal:
-soil log-ratios (2), layer densities (3), silt tilt, clay falling size, then for each jar its loose density and its own
-sampling offset (2). Jars share all but the last three. [model-jar]
+Unknown are the soil's log-ratios (2) and the logarithms of its plasticity index, plastic limit and shrinkage (3), layer densities
+(3), silt tilt, clay falling size, then for each jar its loose density and its own sampling offset (2), for each grading its
+sampling offset (2). Jars share all but the last three, and what the settling model leaves out (jar_rows.py). All but the three
+logarithms are counted in prior spreads from their prior centre; the three are held by the links to clay (links.py), so that what
+a laboratory found of them is not bent by how they hang together. [model-jar] [model-consistency]
+
+Narrow for now: one normal spread cannot follow a bent ridge. Where sand alone was found (a washed sample and nothing else), the
+range of sand is about twice as wide as its error; with a jar or a whole grading beside it the ridge is gone.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from loamwright.engine.soil.column import Column, Soils
+from loamwright.engine.soil.column import Soils
 from loamwright.engine.soil.jar import JarReading
+from loamwright.engine.soil.jar_rows import JarRows, LooseDensity, whitening
+from loamwright.engine.soil.links import Found, of_consistency, of_grading, off_links, states_of, usual_logs
+from loamwright.engine.soil.log_ratios import shares_of
+from loamwright.engine.soil.observations import GradingFound
 from loamwright.engine.soil.priors import setting, spread
-from loamwright.errors import Note, check_positive
+from loamwright.errors import Note
 
 Array = NDArray[np.float64]
+Places = NDArray[np.intp]
 
-SHARED = 7
+SOIL = 5
+SHARED = 10
 PER_JAR = 3
+PER_GRADING = 2
 _STEP = 0.05
 _SHORTER = (1.0, 0.5, 0.2, 0.05)
 _ROUNDS = 25
 
-# Columns are the clr directions of the two log-ratios: sand against fines, silt against clay.
-BASIS = np.array([[np.sqrt(2 / 3), 0.0], [-np.sqrt(1 / 6), np.sqrt(1 / 2)], [-np.sqrt(1 / 6), -np.sqrt(1 / 2)]])
-
 
 @dataclass(frozen=True, slots=True)
-class LogRatios:
-    """A normal spread of a soil's two log-ratios, with what the fit wants told.
+class SoilFit:
+    """A normal spread of a soil's two log-ratios and the logarithms of its consistency, with what the fit wants told.
 
     Attributes
     ----------
-    centre : (2,) array
-        Most likely log-ratios. [-]
-    covariance : (2, 2) array
+    centre : (5,) array
+        Most likely log-ratios, and logarithms of plasticity index, plastic limit and linear shrinkage. [-]
+    covariance : (5, 5) array
         Their covariance. [-]
     notes : tuple of Note
         "clay_still_floating", "jar_fits_badly", "guess_disagrees".
@@ -49,132 +59,114 @@ class LogRatios:
 
 
 @dataclass(frozen=True, slots=True)
-class LooseDensity:
-    """Loose dry density of the source from its pails.
-
-    Attributes
-    ----------
-    centre : float
-        Dry mass over struck volume. [kg/m³]
-    log_spread : float
-        Standard deviation of its logarithm. [-]
-    """
-
-    centre: float
-    log_spread: float
-
-
-@dataclass(frozen=True, slots=True)
 class CentreOfClass:
-    """A guess as the fit sees it: the entry it came from and the log-ratios of the class centre."""
+    """A guess as the fit sees it: the entry it came from, the log-ratios of the class centre, and how far off each may be."""
 
     key: str
     log_ratios: Array
+    spreads: Array
 
 
-def log_ratios(shares: Sequence[float] | Array) -> Array:
-    """The two isometric log-ratios of sand, silt and clay.
-
-    Parameters
-    ----------
-    shares : (3,) or (n, 3) array
-        Sand, silt, clay, all above zero; only their ratios matter. [-]
-
-    Returns
-    -------
-    (2,) or (n, 2) array
-        √(2/3) ln(sand/√(silt clay)) and √(1/2) ln(silt/clay). [-]
-
-    Raises
-    ------
-    InputError
-        If a share is not positive.
-
-    References
-    ----------
-    [egozcue-2003]
-
-    Examples
-    --------
-    >>> log_ratios((1, 1, 1)).tolist()
-    [0.0, 0.0]
-    """
-    array = np.asarray(shares, dtype=float)
-    check_positive(shares=array)
-    ratios: Array = np.log(array) @ BASIS
-    return ratios
-
-
-def shares_of(ratios: Array) -> Array:
-    """Sand, silt and clay from the two log-ratios; the shares sum to 1.
-
-    Parameters
-    ----------
-    ratios : (2,) or (n, 2) array
-        Isometric log-ratios. [-]
-
-    Returns
-    -------
-    (3,) or (n, 3) array
-        Shares. [-]
-
-    References
-    ----------
-    [egozcue-2003]
-
-    Examples
-    --------
-    >>> shares_of(log_ratios((0.5, 0.3, 0.2))).round(3).tolist()
-    [0.5, 0.3, 0.2]
-    """
-    logs = ratios @ BASIS.T
-    parts = np.exp(logs - logs.max(axis=-1, keepdims=True))
-    shares: Array = parts / parts.sum(axis=-1, keepdims=True)
-    return shares
-
-
-def fit(jars: Sequence[JarReading], *, guesses: Sequence[CentreOfClass] = (), pail: LooseDensity | None = None) -> LogRatios:
-    """The soil that agrees best with all jars, all guesses and the prior, and how far it may be off.
+def fit(
+    jars: Sequence[JarReading] = (),
+    *,
+    guesses: Sequence[CentreOfClass] = (),
+    pail: LooseDensity | None = None,
+    gradings: Sequence[GradingFound] = (),
+    consistencies: Sequence[Found] = (),
+) -> SoilFit:
+    """The soil that agrees best with all observations and the prior, and how far it may be off.
 
     Parameters
     ----------
     jars : sequence of JarReading
-        Jars of one source; their order is of no matter.
+        Jars of one source; their order is of no matter, here and below.
     guesses : sequence of CentreOfClass
         Guesses of the same source.
     pail : LooseDensity or None
         Loose density by pail, for jars whose own was not weighed.
+    gradings : sequence of GradingFound
+        Laboratory gradings.
+    consistencies : sequence of LimitsFound, ShrinkageFound or FeelFound
+        What limits, shrinkage and tests by hand said.
 
     Returns
     -------
-    LogRatios
+    SoilFit
         Centre, covariance, notes.
 
     Notes
     -----
     The sum of squares is lowered by Gauss–Newton steps, shortened while they do not lower it; the covariance is the
-    inverse of JᵀJ at the end (Laplace). Derivatives are central differences of the forward model.
+    inverse of JᵀJ at the end (Laplace). Derivatives are central differences, taken only where a row depends on a parameter.
 
     References
     ----------
-    [model-jar]
+    [model-jar], [model-consistency]
 
     Examples
     --------
     >>> from loamwright.engine.soil.jar import BedHeight
     >>> jar = JarReading("e1", 50.0, 1250.0, 150.0, 20.0, (BedHeight(1.0, 24.0), BedHeight(30.0, 36.0)))
-    >>> bool(0.3 < shares_of(fit([jar]).centre)[0] < 0.7)
+    >>> bool(0.3 < shares_of(fit([jar]).centre[:2])[0] < 0.7)
     True
     """
-    problem = _Problem.of(sorted(jars, key=lambda jar: jar.key), sorted(guesses, key=lambda guess: guess.key), pail)
-    point = np.zeros(problem.size)
-    if problem.evidence:
-        point = _lowest(problem, point)
+    problem = _Problem.of(jars, guesses, pail, gradings, consistencies)
+    point = _lowest(problem, np.zeros(problem.size)) if problem.evidence else np.zeros(problem.size)
     jacobian = problem.jacobian(point)
     covariance: Any = np.linalg.inv(jacobian.T @ jacobian)
-    scale = np.array([spread("ilr_sand"), spread("ilr_silt")])
-    soil: Array = covariance[:2, :2] * np.outer(scale, scale)
-    return LogRatios(problem.soil_ratios(point[None])[0], soil, problem.notes(point, soil))
+    soil: Array = covariance[:SOIL, :SOIL] * np.outer(problem.scale, problem.scale)
+    return SoilFit(problem.soil(point[None])[0], soil, problem.notes(point, soil[:2, :2]))
+
+
+def squared_distance(
+    found: SoilFit,
+    *,
+    jars: Sequence[JarReading] = (),
+    guesses: Sequence[CentreOfClass] = (),
+    pail: LooseDensity | None = None,
+    gradings: Sequence[GradingFound] = (),
+    consistencies: Sequence[Found] = (),
+) -> tuple[float, int]:
+    """How far some observations lie from what a fit without them foretells, and of how many figures they are made.
+
+    Parameters
+    ----------
+    found : SoilFit
+        Fit of other observations of the same soil.
+    jars, guesses, pail, gradings, consistencies
+        The observations, as for `fit`.
+
+    Returns
+    -------
+    tuple of float and int
+        Square of the distance in spreads, chi-square of that many degrees where both are right.
+
+    Notes
+    -----
+    Linear about the fit: rᵀ (I + J C Jᵀ)⁻¹ r, with residuals r, slopes J and the fit's own covariance C; what belongs to the
+    observations alone (layer densities, sampling) is left as wide as its prior.
+
+    References
+    ----------
+    [model-consistency]
+
+    Examples
+    --------
+    >>> from loamwright.engine.soil.log_ratios import log_ratios
+    >>> lean = fit(guesses=[CentreOfClass("e1", log_ratios((0.8, 0.15, 0.05)), np.array([0.3, 0.3]))])
+    >>> distance, figures = squared_distance(lean, gradings=[GradingFound("e2", sand=0.2, clay=0.5)])
+    >>> distance > 9.0, figures
+    (True, 2)
+    """
+    problem = _Problem.of(jars, guesses, pail, gradings, consistencies)
+    point, spreads = np.zeros(problem.size), np.eye(problem.size)
+    point[:SOIL] = (found.centre - problem.centre) / problem.scale
+    spreads[:SOIL, :SOIL] = found.covariance / np.outer(problem.scale, problem.scale)
+    off = problem.residuals(point[None])[0, problem.size :]
+    slopes = problem.jacobian(point)[problem.size :]
+    foretold = np.eye(len(off)) + slopes @ spreads @ slopes.T
+    return float(off @ np.linalg.solve(foretold, off)), len(off)
 
 
 def _lowest(problem: "_Problem", point: Array) -> Array:
@@ -197,136 +189,153 @@ def _lowest(problem: "_Problem", point: Array) -> Array:
 
 
 @dataclass(frozen=True, slots=True)
-class _JarRows:
-    """One jar inside the problem: its column, its times, what was read and how well."""
+class _Problem:
+    """All observations of one soil as rows of residuals over one vector of unknowns."""
 
-    jar: JarReading
-    column: Column
-    minutes: Array
-    heights: Array
+    jars: tuple[JarRows, ...]
+    guesses: tuple[CentreOfClass, ...]
+    gradings: tuple[GradingFound, ...]
+    consistencies: tuple[Found, ...]
     whitening: Array
-    boundaries: Array
-    boundary_spreads: Array
-    loose: tuple[float, float]
+    centre: Array
+    scale: Array
 
     @staticmethod
-    def of(jar: JarReading, pail: LooseDensity | None) -> "_JarRows":
-        beds = jar.bed_heights
-        heights = np.array([bed.height for bed in beds])
-        boundaries = np.array([np.nan if height is None else height for height in jar.boundary_heights])
-        return _JarRows(
-            jar,
-            Column.of(jar),
-            np.array([bed.minutes for bed in beds] + [jar.last_minutes]),
-            heights,
-            _whitening(np.array([bed.minutes for bed in beds]), heights),
-            boundaries,
-            np.hypot(spread("boundary_error"), spread("boundary_misfit") * boundaries),
-            _loose_density(jar, pail),
+    def of(
+        jars: Sequence[JarReading],
+        guesses: Sequence[CentreOfClass],
+        pail: LooseDensity | None,
+        gradings: Sequence[GradingFound],
+        consistencies: Sequence[Found],
+    ) -> "_Problem":
+        rows = tuple(JarRows.of(jar, pail) for jar in sorted(jars, key=lambda jar: jar.key))
+        ratios = np.array([setting("ilr_sand"), setting("ilr_silt")])
+        return _Problem(
+            rows,
+            tuple(sorted(guesses, key=lambda guess: guess.key)),
+            tuple(sorted(gradings, key=lambda found: found.key)),
+            tuple(sorted(consistencies, key=lambda found: found.key)),
+            whitening(rows) if rows else np.zeros((0, 0)),
+            np.concatenate([ratios, usual_logs(shares_of(ratios)[2:])[0]]),
+            np.array([spread("ilr_sand"), spread("ilr_silt"), 1.0, 1.0, 1.0]),
         )
 
-    def residuals(self, soils: Soils) -> Array:
-        settled = self.column.settle(soils, minutes=self.minutes)
-        rows = [(settled.heights[:, :-1] - self.heights) @ self.whitening.T]
-        seen = ~np.isnan(self.boundaries)
-        rows.append((settled.boundaries[:, seen] - self.boundaries[seen]) / self.boundary_spreads[seen])
-        if self.jar.water_above == "clear":  # cloudy water says little: a trace of clay clouds it
-            rows.append(settled.afloat[:, -1:] / spread("clear_water"))
-        return np.concatenate(rows, axis=1)
-
-
-def _whitening(minutes: Array, heights: Array) -> Array:
-    """Turns height errors into independent unit ones.
-
-    Reading errors are independent; what the model leaves out is shared by readings near in time, and is most while sand falls.
-    """
-    if not len(heights):
-        return np.zeros((0, 0))
-    logs = np.log(minutes)
-    day = np.clip(logs / np.log(1440.0), 0.0, 1.0)
-    misfit = heights * (spread("height_misfit") * (1.0 - day) + spread("height_misfit_day") * day)
-    apart = np.abs(logs[:, None] - logs[None, :]) / setting("height_misfit_length")
-    covariance = np.outer(misfit, misfit) * np.exp(-apart) + np.eye(len(heights)) * spread("height_error") ** 2
-    whitening: Array = np.linalg.inv(np.linalg.cholesky(covariance))
-    return whitening
-
-
-def _loose_density(jar: JarReading, pail: LooseDensity | None) -> tuple[float, float]:
-    """Centre and log spread of the loose density in the jar; misreading the fill acts like another density."""
-    filling = spread("height_error") / jar.fill_height
-    if jar.loose_dry_density is not None:
-        return jar.loose_dry_density, float(np.hypot(spread("loose_density_in_jar"), filling))
-    if pail is not None:
-        return pail.centre, float(np.hypot(np.hypot(spread("loose_density_from_pail"), pail.log_spread), filling))
-    return setting("loose_density_unknown"), float(np.hypot(spread("loose_density_unknown"), filling))
-
-
-@dataclass(frozen=True, slots=True)
-class _Problem:
-    jars: tuple[_JarRows, ...]
-    guesses: tuple[CentreOfClass, ...]
-    size: int
-
-    @staticmethod
-    def of(jars: Sequence[JarReading], guesses: Sequence[CentreOfClass], pail: LooseDensity | None) -> "_Problem":
-        rows = tuple(_JarRows.of(jar, pail) for jar in jars)
-        return _Problem(rows, tuple(guesses), SHARED + PER_JAR * len(jars))
+    @property
+    def size(self) -> int:
+        return SHARED + PER_JAR * len(self.jars) + PER_GRADING * len(self.gradings)
 
     @property
     def evidence(self) -> bool:
-        return bool(self.jars or self.guesses)
+        return bool(self.jars or self.guesses or self.gradings or self.consistencies)
 
-    def soil_ratios(self, points: Array) -> Array:
-        centre = np.array([setting("ilr_sand"), setting("ilr_silt")])
-        ratios: Array = centre + points[:, :2] * np.array([spread("ilr_sand"), spread("ilr_silt")])
-        return ratios
+    def soil(self, points: Array) -> Array:
+        """(B, 5) log-ratios and logarithms of consistency of a batch of points."""
+        found: Array = self.centre + points[:, :SOIL] * self.scale
+        return found
 
-    def soils(self, points: Array, number: int) -> Soils:
-        """The soils of a batch of points as jar `number` holds them."""
+    def _places(self, number: int, *, jar: bool) -> Places:
+        """Columns of the vector that a jar (all shared ones and its own) or a grading (the soil's and its own) depends on."""
+        if jar:
+            own = np.arange(PER_JAR) + SHARED + PER_JAR * number
+            return np.concatenate([[0, 1], np.arange(SOIL, SHARED), own])
+        return np.concatenate([[0, 1], np.arange(PER_GRADING) + SHARED + PER_JAR * len(self.jars) + PER_GRADING * number])
+
+    def soils(self, own: Array, number: int) -> Soils:
+        """The soils of a batch as jar `number` holds them, from its own columns (B, 10)."""
         rows = self.jars[number]
         added = rows.jar.added
-        loose, offset, second = (points[:, SHARED + PER_JAR * number + place] for place in range(PER_JAR))
-        sampling = np.stack([offset, second], axis=1) * spread("sampling_offset")
+        sampling = own[:, 8:10] * spread("sampling_offset")
         layers = ("sand_layer_density", "silt_layer_density", f"clay_layer_density_{added}")
         centres, spreads = np.array([setting(key) for key in layers]), np.array([spread(key) for key in layers])
         diameter = f"clay_diameter_{added}"
         return Soils(
-            shares_of(self.soil_ratios(points) + sampling),
-            centres * np.exp(points[:, 2:5] * spreads),
-            setting("silt_tilt") + points[:, 5] * spread("silt_tilt"),
-            setting(diameter) * np.exp(points[:, 6] * spread(diameter)),
-            rows.loose[0] * np.exp(loose * rows.loose[1]),
+            shares_of(self.centre[:2] + own[:, :2] * self.scale[:2] + sampling),
+            centres * np.exp(own[:, 2:5] * spreads),
+            setting("silt_tilt") + own[:, 5] * spread("silt_tilt"),
+            setting(diameter) * np.exp(own[:, 6] * spread(diameter)),
+            rows.loose[0] * np.exp(own[:, 7] * rows.loose[1]),
         )
 
-    def residuals(self, points: Array) -> Array:
-        rows = [points]
-        ratios = self.soil_ratios(points)
-        rows += [(ratios - guess.log_ratios) / spread("guess") for guess in self.guesses]
-        rows += [jar.residuals(self.soils(points, number)) for number, jar in enumerate(self.jars)]
+    def _off_jar(self, points: Array, number: int) -> Array:
+        return self.jars[number].off(self.soils(points[:, self._places(number, jar=True)], number))
+
+    def _off_grading(self, points: Array, number: int) -> Array:
+        own = points[:, self._places(number, jar=False)]
+        ratios = self.centre[:2] + own[:, :2] * self.scale[:2] + own[:, 2:] * spread("sampling_offset")
+        return of_grading(self.gradings[number], shares_of(ratios))
+
+    def _off_soil(self, points: Array) -> Array:
+        """Rows of links, guesses, limits, shrinkages and hands: those that see nothing but the soil itself."""
+        soil = self.soil(points)
+        clay = shares_of(soil[:, :2])[:, 2]
+        rows = [off_links(clay, soil[:, 2:])]
+        rows += [(soil[:, :2] - guess.log_ratios) / guess.spreads for guess in self.guesses]
+        states = states_of(soil[:, 2:])
+        rows += [of_consistency(found, clay, states) for found in self.consistencies]
         return np.concatenate(rows, axis=1)
 
+    def residuals(self, points: Array) -> Array:
+        """The prior of all but the logarithms of consistency, then the links that hold these, then the observations."""
+        rows = [points[:, self._own_prior()], self._off_soil(points)]
+        rows += [self._off_grading(points, number) for number in range(len(self.gradings))]
+        if self.jars:
+            off = [self._off_jar(points, number) for number in range(len(self.jars))]
+            rows.append(np.concatenate(off, axis=1) @ self.whitening.T)
+        return np.concatenate(rows, axis=1)
+
+    def _own_prior(self) -> Places:
+        return np.concatenate([[0, 1], np.arange(SOIL, self.size)])
+
     def jacobian(self, point: Array) -> Array:
-        steps = np.eye(self.size) * _STEP
-        both = self.residuals(np.concatenate([point + steps, point - steps]))
-        slopes: Array = (both[: self.size] - both[self.size :]).T / (2.0 * _STEP)
+        """Slopes of all residuals."""
+        rows = [np.eye(self.size)[self._own_prior()], self._slopes(point, np.arange(SOIL), self._off_soil)]
+        for number in range(len(self.gradings)):
+            off = partial(self._off_grading, number=number)
+            rows.append(self._slopes(point, self._places(number, jar=False), off))
+        of_jars = [
+            self._slopes(point, self._places(number, jar=True), partial(self._off_jar, number=number))
+            for number in range(len(self.jars))
+        ]
+        if of_jars:
+            rows.append(self.whitening @ np.concatenate(of_jars))
+        return np.concatenate(rows)
+
+    def _slopes(self, point: Array, places: Places, off: Callable[[Array], Array]) -> Array:
+        """Central differences of some rows over the columns they depend on; zero elsewhere."""
+        steps = np.eye(self.size)[places] * _STEP
+        both = off(np.concatenate([point + steps, point - steps]))
+        slopes = np.zeros((both.shape[1], self.size))
+        slopes[:, places] = (both[: len(places)] - both[len(places) :]).T / (2.0 * _STEP)
         return slopes
 
     def notes(self, point: Array, soil: Array) -> tuple[Note, ...]:
         """What the fit wants told; `soil` is the covariance of the soil's log-ratios."""
-        told = setting("disagreement_question")
         notes: list[Note] = []
-        for guess in self.guesses if self.jars else ():
-            off = self.soil_ratios(point[None])[0] - guess.log_ratios
-            # Against what all else says without this guess: residual over its own spread less the part it pulled itself.
-            distance = float(off @ np.linalg.solve(np.eye(2) * spread("guess") ** 2 - soil, off))
-            if distance > setting("guess_question"):
-                notes.append(Note("guess_disagrees", {"guess": guess.key, "squared_distance": distance}))
-        for number, rows in enumerate(self.jars):
-            soils = self.soils(point[None], number)
-            residuals = rows.residuals(soils)[0]
+        if len(self.guesses) < self._voices:
+            notes += self._odd_guesses(point, soil)
+        if not self.jars:
+            return tuple(notes)
+        off = [self._off_jar(point[None], number)[0] for number in range(len(self.jars))]
+        apart = np.split(self.whitening @ np.concatenate(off), np.cumsum([len(each) for each in off])[:-1])
+        for number, (rows, residuals) in enumerate(zip(self.jars, apart, strict=True)):
+            soils = self.soils(point[None, self._places(number, jar=True)], number)
             afloat = float(rows.column.settle(soils, minutes=rows.minutes).afloat[0, -1])
             if afloat > setting("afloat_question"):
                 notes.append(Note("clay_still_floating", {"jar": rows.jar.key, "afloat": afloat}))
-            if len(residuals) and float(np.max(residuals**2)) > told:
+            if len(residuals) and float(np.max(residuals**2)) > setting("disagreement_question"):
                 notes.append(Note("jar_fits_badly", {"jar": rows.jar.key, "worst": float(np.max(np.abs(residuals)))}))
         return tuple(notes)
+
+    @property
+    def _voices(self) -> int:
+        return len(self.jars) + len(self.guesses) + len(self.gradings) + len(self.consistencies)
+
+    def _odd_guesses(self, point: Array, soil: Array) -> list[Note]:
+        """Guesses far from what all else says without them: residual over its own spread less the part it pulled itself."""
+        notes = []
+        for guess in self.guesses:
+            off = self.soil(point[None])[0, :2] - guess.log_ratios
+            distance = float(off @ np.linalg.solve(np.diag(guess.spreads**2) - soil, off))
+            if distance > setting("guess_question"):
+                notes.append(Note("guess_disagrees", {"guess": guess.key, "squared_distance": distance}))
+        return notes

@@ -86,7 +86,7 @@ class JarRows:
 
 @dataclass(frozen=True, slots=True)
 class _Errors:
-    """What is known of each row's error: own spread, misfit, kind (0 height, 1 sand, 2 silt boundary, 3 clear water), log time."""
+    """Of each row: own error, misfit, kind (0 height, 1 sand and 2 silt boundary, 3 clear water), log time."""
 
     own: Array
     misfit: Array

@@ -129,7 +129,7 @@ KINDS = (
         (
             BLOCK,
             quantity("height", "Height of the drop", "length", required=True, hint="0.9 m in the method"),
-            choice("on", "On to", {"hard": "hard ground", "soft": "soft ground"}),
+            choice("ground", "On to", {"hard": "hard ground", "soft": "soft ground"}),
             choice(
                 "did",
                 "What it did",

@@ -1,5 +1,7 @@
-"""The brief, in Today: what is decided, how sure a lot is to pass, and the list of published rules."""
+"""The brief, in Today: what is decided, how sure a lot is to pass; published rules, alone and beside each other."""
 
+import re
+from dataclasses import replace
 from typing import Any
 from urllib.parse import urlencode
 
@@ -9,11 +11,15 @@ from fastapi.responses import RedirectResponse, Response
 from loamwright.errors import InputError
 from loamwright.notebook.fields import first_text
 from loamwright.project import brief as briefs
-from loamwright.project import compare, today
+from loamwright.project import compare, rule_evidence, rulebook, today
+from loamwright.project.blocks import mix_of
 from loamwright.project.brief import Brief
 from loamwright.project.finding import Finding
-from loamwright.rules.book import Clause, Rule, compile_rule, load_rule, rules
-from loamwright.rules.evaluate import STANDINGS, Verdict, evaluate
+from loamwright.rules.book import Clause, Rule, compile_rule
+from loamwright.rules.evaluate import STANDINGS, ClauseVerdict, Verdict, classes_reached, evaluate
+from loamwright.rules.files import SUBJECTS
+from loamwright.rules.properties import MIX_SUBJECTS
+from loamwright.rules.side_by_side import Asked, compare_rules
 from loamwright.web.keeping import Here, with_kept
 from loamwright.web.pages.shared import figure_piece, project_router, question_pieces
 from loamwright.web.render import At, form_id, page, raw_form
@@ -69,34 +75,125 @@ def _asked(at: At, of: Brief) -> list[dict[str, str]]:
 
 def _clause_line(at: At, rule: Rule, clause: Clause, standing: str) -> dict[str, str]:
     place = words.clause_place(rule, clause)
-    said = [words.clause_conditions(clause), *([place] if place else []), words.clause_standing(standing, clause)]
-    return {"what": words.clause_words(clause, at.shown), "when": "", "more": "; ".join(said)}
+    known = [words.clause_standing(standing, clause), *words.other_figures(clause)]
+    said = [words.clause_conditions(clause), *([place] if place else []), *known]
+    return {"what": words.clause_words(clause, at.shown), "when": "", "more": "; ".join(each for each in said if each)}
+
+
+# --- the list, and several beside each other ---
 
 
 @router.get("/today/rules")
 def show_rules(at: Here) -> Response:
-    """Every rule of the book."""
-    return page(at, "brief/rules.html", in_task=True, rules=[_rule_line(at, rule) for rule in rules()])
+    """Every rule a project can use; those ticked are held against its mixes beside each other."""
+    ticked = [each for each in at.request.query_params.getlist("with") if each]
+    found = rulebook.rules(at.state)
+    options = [(_option(rule, grade), _option_label(rule, grade)) for rule in found for grade in _grades(rule)]
+    return page(
+        at,
+        "brief/rules.html",
+        in_task=True,
+        rules=[_rule_line(at, rule) for rule in found],
+        options=options,
+        ticked=ticked,
+        tables=_side_by_side(at, [_asked_for(at, each) for each in ticked]),
+    )
+
+
+def _grades(rule: Rule) -> tuple[str | None, ...]:
+    """The grades to choose from; a rule without grades stands once, one that asks nothing not at all."""
+    return rule.grades or ((None,) if any(not each.no_requirement for each in rule.clauses) else ())
+
+
+def _option(rule: Rule, grade: str | None, uses: tuple[str, ...] = ()) -> str:
+    return "|".join((rule.key, grade or "", ",".join(uses))).rstrip("|")
+
+
+def _option_label(rule: Rule, grade: str | None) -> str:
+    return tr("{document}, {grade}", document=_named(rule), grade=grade) if grade else _named(rule)
+
+
+def _named(rule: Rule) -> str:
+    year = re.split("[,;(]", rule.edition)[0].strip(" -")
+    return f"{rule.document} ({year})" if year else rule.document
+
+
+def _asked_for(at: At, ticked: str) -> Asked:
+    key, grade, uses = [*ticked.split("|"), "", ""][:3]
+    rule = rulebook.rule_of(at.state, key)
+    asked = Asked(rule, grade or None, tuple(use for use in uses.split(",") if use))
+    compile_rule(rule, grade=asked.grade, uses=asked.uses)
+    return asked
+
+
+def _side_by_side(at: At, asked: list[Asked]) -> list[dict[str, Any]]:
+    """One table a mix: a row for each thing asked, a column for each rule."""
+    if not asked:
+        return []
+    columns = [
+        {"label": tr("What is asked")},
+        *({"label": _option_label(each.rule, each.grade)} for each in asked),
+    ]
+    found = []
+    for key, name in _mixes(at):
+        values = compare.evidence(at.state, key, 0)
+        aged = [_aged(at, each, key) for each in asked]
+        side = compare_rules(aged, values, waiting=rule_evidence.waiting(at.state, key), today=at.hand.moment.date())
+        whole = [tr("As a whole"), *(sentence(f"verdict_{verdict.word}", {}) for verdict in side.verdicts)]
+        rows = [[words.asked_words(row.property, row.condition), *(_cell(at, cell) for cell in row.cells)] for row in side.rows]
+        found.append({"name": name, "columns": columns, "rows": [whole, *rows]})
+    return found
+
+
+def _aged(at: At, asked: Asked, key: str) -> Asked:
+    """A rule with the age from which blocks of a mix are looked at: its own, else the stabiliser's."""
+    mix = at.state.find(mix_of(key), "mix")
+    if mix is None or mix.fault is not None:
+        return asked
+    stick = briefs.yardstick(Brief(None, "rule", asked.rule, asked.grade, asked.uses))
+    age = compare.wanted_age(stick, compare.stabiliser_of(at.state, mix))
+    return replace(asked, age_least=float(age))
+
+
+def _mixes(at: At) -> list[tuple[str, str]]:
+    """Mixes with broken blocks; where there are none, the project as it stands."""
+    broken = [(each.key, mix_key_name(at.state, each.key)) for each in compare.comparison(at.state).mixes]
+    return broken or [("", tr("No block is broken yet."))]
+
+
+def _cell(at: At, cell: tuple[ClauseVerdict, ...]) -> str:
+    """Limit, outcome and standing of what one rule asks; a dash where it asks nothing."""
+    said = []
+    for each in cell:
+        parts = [words.limit_words(each.clause, at.shown), words.outcome_words(each, at.shown)]
+        parts.append(sentence(f"rule_known_{each.standing}", {}))
+        said.append("; ".join(parts))
+    return " / ".join(said) or "–"
 
 
 def _rule_line(at: At, rule: Rule) -> dict[str, str]:
     standings = {STANDINGS[clause.standing] for clause in rule.clauses}
     weakest = next(each for each in ("memory", "second_hand", "read", "own") if each in standings)
     grades = tr("grades {grades}", grades=", ".join(rule.grades)) if rule.grades else tr("no grades")
-    clauses = count(len(rule.clauses), "clause")
+    asks = sum(not clause.no_requirement for clause in rule.clauses)
+    clauses = count(asks, "clause") if asks else tr("asks nothing")
     edition = tr("{title}, edition {edition}", title=rule.title, edition=rule.edition)
     known = sentence(f"read_{weakest}", {"reader": tr("somebody")})
     more = f"{edition}. {clauses}, {grades}. {known}"
     return {"what": rule.document, "when": "", "more": more, "href": at.href("today", "rule", rule.key)}
 
 
+# --- one rule ---
+
+
 @router.get("/today/rule/{key}")
 def show_rule(at: Here, key: str) -> Response:
-    """One rule: its clauses for a grade, and what they say to each mix."""
-    rule = load_rule(key)
+    """One rule: its clauses for a grade, and what they say to each mix and to what else was measured."""
+    rule = rulebook.rule_of(at.state, key)
     grade = at.request.query_params.get("grade") or (rule.grades[0] if rule.grades else None)
     uses = tuple(use for use in at.request.query_params.getlist("use") if use)
-    compiled = compile_rule(rule, grade=grade, uses=uses)
+    compiled = compile_rule(rule, grade=grade, uses=uses, advice=True)
+    here = _rule_href(at, rule, grade, uses)
     return page(
         at,
         "brief/rule.html",
@@ -104,15 +201,37 @@ def show_rule(at: Here, key: str) -> Response:
         rule=rule,
         grade=grade,
         uses=uses,
+        asks=any(not each.clause.advice for each in compiled),
         grades=[{"label": each, "href": _rule_href(at, rule, each, uses), "on": each == grade} for each in rule.grades],
         use_taps=[
-            {"label": each.replace("_", " "), "href": _rule_href(at, rule, grade, _toggled(uses, each)), "on": each in uses}
+            {"label": words.use_words(each), "href": _rule_href(at, rule, grade, _toggled(uses, each)), "on": each in uses}
             for each in rule.uses
         ],
-        clauses=[_clause_line(at, rule, each.clause, STANDINGS[each.clause.standing]) for each in compiled],
+        clauses=[_clause_with_forms(at, rule, each.clause, here) for each in compiled],
+        not_asked=[_clause_line(at, rule, each, STANDINGS[each.standing]) for each in rule.clauses if each.no_requirement],
         notes=[each.clause.note for each in compiled if each.clause.note],
         verdicts=_verdicts(at, rule, grade, uses),
+        beyond=_beyond(at, rule, grade, uses),
+        beside=at.href("today", "rules") + "?" + urlencode([("with", _option(rule, grade, uses))]),
     )
+
+
+def _clause_with_forms(at: At, rule: Rule, clause: Clause, here: str) -> dict[str, str]:
+    """A clause with the forms for its figure as printed, and for a result that was measured elsewhere."""
+    line = _clause_line(at, rule, clause, STANDINGS[clause.standing])
+    read = {"preset_rule": rule.key, "preset_clause": clause.key, "unit": clause.unit, "read_by": at.hand.by, "back": here}
+    result = {"preset_property": clause.property, "unit": _result_unit(clause), "condition": clause.condition, "back": here}
+    result |= {"preset_subject": clause.subject}
+    forms = {"read": ("rule_value", read), "result": ("rule_result", result)}
+    hrefs = {
+        name: at.href("write", kind) + "?" + urlencode({key: value for key, value in values.items() if value})
+        for name, (kind, values) in forms.items()
+    }
+    return {**line, **hrefs}
+
+
+def _result_unit(clause: Clause) -> str:
+    return "MPa" if clause.unit == "pct_of_class" else clause.unit
 
 
 def _rule_href(at: At, rule: Rule, grade: str | None, uses: tuple[str, ...]) -> str:
@@ -125,15 +244,38 @@ def _toggled(uses: tuple[str, ...], use: str) -> tuple[str, ...]:
 
 
 def _verdicts(at: At, rule: Rule, grade: str | None, uses: tuple[str, ...]) -> list[dict[str, Any]]:
-    """What the rule says to each mix with broken blocks, clause by clause."""
+    """What the rule says to each mix with broken blocks, clause by clause, and the classes it reaches."""
     held = Brief(None, "rule", rule, grade, uses)
     stick = briefs.yardstick(held)
     found: list[dict[str, Any]] = []
     for each in compare.comparison(at.state).mixes:
         age = compare.wanted_age(stick, compare.stabiliser_of(at.state, each.mix))
-        verdict = evaluate(rule, compare.evidence(at.state, each.key, age), grade=grade, uses=uses)
-        found.append({"name": mix_key_name(at.state, each.key), **verdict_piece(at, verdict)})
+        values = compare.evidence(at.state, each.key, age)
+        waits = rule_evidence.waiting(at.state, each.key)
+        verdict = evaluate(rule, values, grade=grade, uses=uses, waiting=waits, today=at.hand.moment.date())
+        classes = classes_reached(rule, values, grade=grade)
+        reached = [rule.clause(clause).words for clause in classes.values() if clause is not None]
+        found.append({"name": mix_key_name(at.state, each.key), "reached": reached, **verdict_piece(at, verdict)})
     return found
+
+
+def _beyond(at: At, rule: Rule, grade: str | None, uses: tuple[str, ...]) -> dict[str, Any] | None:
+    """What the rule asks of soil, lot, wall and air, and its advice, against what was written down for the whole project."""
+    values = rule_evidence.of_project(at.state)
+    others = tuple(each for each in SUBJECTS if each not in MIX_SUBJECTS)
+    verdict = evaluate(rule, values, grade=grade, uses=uses, subjects=None)
+    piece = verdict_piece(at, evaluate(rule, values, grade=grade, uses=uses, subjects=others))
+    piece["clauses"] += [
+        {
+            "what": words.clause_words(each.clause, at.shown),
+            "word": words.outcome_words(each, at.shown),
+            "shape": words.SHAPES[each.word],
+            "standing": words.clause_standing(each.standing, each.clause),
+            "notes": [tr("Advice: it decides nothing.")],
+        }
+        for each in verdict.advice
+    ]
+    return piece if piece["clauses"] else None
 
 
 def verdict_piece(at: At, verdict: Verdict) -> dict[str, Any]:
@@ -144,18 +286,22 @@ def verdict_piece(at: At, verdict: Verdict) -> dict[str, Any]:
             "word": words.outcome_words(each, at.shown),
             "shape": words.SHAPES[each.word],
             "standing": words.clause_standing(each.standing, each.clause),
-            "notes": words.outcome_notes(each.outcome),
+            "notes": [*words.outcome_notes(each.outcome), *words.when_words(each), *_others(each)],
         }
         for each in verdict.clauses
     ]
     return {"word": sentence(f"verdict_{verdict.word}", {}), "shape": words.SHAPES[verdict.word], "clauses": clauses}
 
 
+def _others(verdict: ClauseVerdict) -> list[str]:
+    return words.other_figures(verdict.clause, verdict.stricter)
+
+
 @router.post("/today/rule/{key}")
 async def pick(request: Request, at: Here, key: str) -> Response:
     """Take a rule and grade into the brief; what else the brief says stays."""
     raw = raw_form((await request.form()).multi_items())
-    rule = load_rule(key)
+    rule = rulebook.rule_of(at.state, key)
     grade = first_text(raw, "grade")
     uses = tuple(use for use in raw.get("use", ()) if use)
     compile_rule(rule, grade=grade or None, uses=uses)

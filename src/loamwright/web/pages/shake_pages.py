@@ -91,6 +91,9 @@ def source_page(at: Here, source: str) -> Response:
         stands_on=jars.stands_on(at.state, fact.id),
         observations=_observations(at, fact.id),
         tests=made_lines(at, SOIL_TESTS, fact.id),
+        known=jars.properties(at.state, fact.id, at.shown),
+        contradicting=jars.contradicting(at.state, fact.id),
+        next_tests=jars.next_tests(at.state, fact.id),
         forbids=[of_note(note) for note in salts.forbids(at.state, fact.id)],
         classes=tests_made.class_rows(soil_classes.classes(at.state, fact.id)),
         unusable=[
