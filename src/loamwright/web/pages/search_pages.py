@@ -4,7 +4,9 @@ from typing import Any
 
 from fastapi.responses import Response
 
+from loamwright.engine.blend.criteria import Criterion
 from loamwright.engine.blend.search import Ranked
+from loamwright.engine.blend.windows import Window
 from loamwright.errors import InputError
 from loamwright.notebook.fields import first_text
 from loamwright.project import blend_search, blending
@@ -14,13 +16,17 @@ from loamwright.web.keeping import Here, Raw
 from loamwright.web.pages.shared import project_router
 from loamwright.web.render import At, page, raw_form
 from loamwright.words import ratios
-from loamwright.words.language import tr
+from loamwright.words.language import later, tr
 from loamwright.words.numbers import percent
 from loamwright.words.sentences import of_fault, sentence
 from loamwright.words.showing import name_of
 
 router = project_router()
 TOLD = 12
+SHAPES = {
+    "GradingEnvelope": later("{document}: grading band"),
+    "PlasticityArea": later("{document}: plasticity area"),
+}
 
 
 @router.get("/blend/search")
@@ -34,8 +40,8 @@ def show(at: Here) -> Response:
         "blend/search.html",
         verb="blend",
         in_task=True,
-        windows=[(window.key, ratios.window_name(window)) for window in choices],
-        chosen=[window.key for window in wanted.windows],
+        windows=[(each.key, _named(each)) for each in (*choices, *blend_search.bands_to_choose(at.state, wanted.sources))],
+        chosen=[each.key for each in wanted.asked],
         sources=[(source, name_of(at.state, source)) for source in blending.ready(at.state)],
         wanted=list(wanted.sources),
         scarce=wanted.scarce or "",
@@ -50,11 +56,18 @@ def _wanted(at: At, raw: Raw) -> Wanted:
     ready = set(blending.ready(at.state))
     sources = tuple(source for source in raw.get("source", ()) if source in ready) or usual.sources
     known = {window.key: window for window in blend_search.windows_to_choose(at.state, sources)}
-    windows = tuple(known[key] for key in raw.get("window", ()) if key in known) or usual.windows
+    ticked = raw.get("window", ())
+    bands = tuple(each for each in blend_search.bands_to_choose(at.state, sources) if each.key in ticked)
+    windows = tuple(known[key] for key in ticked if key in known) or (() if bands else usual.windows)
     total = first_text(raw, "total")
     most = int(total) if total in {str(each) for each in blend_search.PARTS} else usual.most_parts
     scarce = first_text(raw, "scarce") or usual.scarce
-    return Wanted(sources, windows, most, scarce if scarce in sources else None)
+    return Wanted(sources, windows, most, scarce if scarce in sources else None, bands)
+
+
+def _named(each: Criterion) -> str:
+    """A window by its range; a band or an area by the document it is of."""
+    return ratios.window_name(each) if isinstance(each, Window) else tr(SHAPES[type(each).__name__], document=each.document)
 
 
 def _shown(at: At, wanted: Wanted) -> dict[str, Any]:
@@ -84,14 +97,14 @@ def _columns(at: At, wanted: Wanted) -> list[dict[str, Any]]:
     found: list[dict[str, Any]] = [{"label": tr("Blend")}, {"label": tr("Chance in all"), "count": True}]
     if wanted.scarce:
         found.append({"label": tr("{source}, by dry mass", source=name_of(at.state, wanted.scarce)), "count": True})
-    return found + [{"label": ratios.window_name(window), "count": True} for window in wanted.windows if len(wanted.windows) > 1]
+    return found + [{"label": _named(each), "count": True} for each in wanted.asked if len(wanted.asked) > 1]
 
 
 def _row(at: At, each: Ranked, wanted: Wanted) -> list[str]:
     found = [ratios.ratio(at.state, each.parts), ratios.chance(each.chance)]
     if wanted.scarce:
         found.append(percent(each.scarce_share, 0))
-    return found + [ratios.chance(each.inside[window.key]) for window in wanted.windows if len(wanted.windows) > 1]
+    return found + [ratios.chance(each.inside[one.key]) for one in wanted.asked if len(wanted.asked) > 1]
 
 
 def _body(at: At, each: Ranked) -> dict[str, Any]:
@@ -119,7 +132,7 @@ def _spared(at: At, found: Found) -> str:
     spared, scarce = found.spared, found.wanted.scarce
     if spared is None or scarce is None:
         return ""
-    named = {window.key: ratios.window_name(window) for window in found.wanted.windows}
+    named = {each.key: _named(each) for each in found.wanted.asked}
     values: dict[str, object] = {"source": name_of(at.state, scarce)}
     if spared.objective is None:
         forbidden = "; ".join(named[key] for key in spared.forbids)

@@ -44,7 +44,9 @@ def grading_chart(name: str, title: str, curves: Sequence[Curve], envelope: Enve
         return None
     said = "; ".join(_said(each) for each in drawn)
     alt = tr("Grading curves: {curves}.", curves=said)
-    band = "" if envelope is None else " " + tr("Shaded: {envelope}.", envelope=frame.label(envelope.name))
+    band = ""
+    if envelope is not None:
+        band = " " + tr("Shaded: {document}, from memory, guidance only.", document=frame.label(envelope.name))
     return Chart(
         name=name,
         title=title,

@@ -22,6 +22,7 @@ from loamwright.words.showing import batch_number, name_of
 
 INNER = 296.0  # width of the field in which strengths of mixes are drawn [px]
 ACROSS = 270.0  # width of a field with an axis that stands [px]
+IN_WORDS = 90  # of a name in a sentence, which has more room than a drawing
 DOT = 11.0  # what one dot needs across [px]
 ROW = 13.0  # from one row of dots to the next [px]
 
@@ -362,11 +363,11 @@ def cost_and_strength(state: State, shown: Shown) -> Chart | None:
     said = "; ".join(
         tr(
             "{mix} costs {cost} a block at a mean of {mean}",
-            mix=name,
+            mix=label(mix_key_name(state, each.key), IN_WORDS),
             cost=money(state, cost),
             mean=strength(each.spread.mean, shown),
         )
-        for each, name, cost in named
+        for each, _, cost in named
         if each.spread is not None
     )
     asked = "".join("; " + tr("the brief asks {limit}", limit=words) for words, _ in limits)

@@ -24,7 +24,7 @@ def grading_of_sources(state: State, shown: Shown) -> Chart | None:
             sizes, passing = zip(*pairs, strict=True)
             curves.append(Curve(name_of(state, source.id), sizes, passing))
     band = grading_envelopes()[0]
-    drawn = Envelope(tr("{document}, from memory, guidance only", document=band.document), band.sizes, band.least, band.most)
+    drawn = Envelope(band.document, band.sizes, band.least, band.most)
     return grading_chart("grading", tr("Grading curves"), curves, drawn)
 
 
