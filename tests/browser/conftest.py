@@ -83,6 +83,10 @@ def opened(address: str) -> tuple[str, str]:
         return answer.url, answer.read().decode() if html else ""
 
 
+# Pages made by one template out of a list, and how many of each are walked: the lists are long, the pages alike.
+FAMILIES = {"/today/rule/": 3, "/files/in/": 3, "/write/": 20, "/papers/": 8}
+
+
 def linked(server: str) -> dict[str, str]:
     """One address for every kind of page (ids and questions aside), found by following links from Today."""
     start, _ = opened(server)
@@ -91,6 +95,9 @@ def linked(server: str) -> dict[str, str]:
         address = queue.pop(0)
         shape = ID.sub("ID", address.removeprefix(server).partition("?")[0])
         if shape in found or shape.endswith(FILES):
+            continue
+        family = next((each for each in FAMILIES if each in shape), "")
+        if family and sum(family in each for each in found) >= FAMILIES[family]:
             continue
         url, html = opened(address)
         if not html:  # a file to take away, not a page
