@@ -53,6 +53,11 @@ class Choosing:
         """Whether a mix may be chosen: no stop question open, and no rule that it fails."""
         return mix in self.gates and not self.stops[mix] and self.gates[mix].state != "fails"
 
+    def in_order(self) -> list[str]:
+        """The mixes that pass in their order, then the others."""
+        ranked = [each.figures.mix for each in self.ranking.ranked]
+        return [*ranked, *(mix for mix in self.gates if mix not in ranked)]
+
 
 def choosing(state: State) -> Choosing:
     """The choice as it stands now."""

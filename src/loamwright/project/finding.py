@@ -1,6 +1,6 @@
 """A number that can show its working: formula, numbers put in, the entries they came from, notes."""
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from loamwright import units
@@ -121,6 +121,16 @@ def as_typed(amount: Amount) -> str:
     if amount.unit == "1" or amount.container:
         return amount.typed
     return f"{amount.typed} {units.unit(amount.unit).label}"
+
+
+def typed(fact: Fact, amount: Amount) -> Given:
+    """A quantity of a row as an input."""
+    return Given(amount.engine, (fact.head,), as_typed(amount))
+
+
+def several(fact: Fact, amounts: Sequence[Amount]) -> Given:
+    """Several quantities as one input."""
+    return Given(tuple(each.engine for each in amounts), (fact.head,), "; ".join(as_typed(each) for each in amounts))
 
 
 @dataclass(frozen=True, slots=True)

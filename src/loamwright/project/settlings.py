@@ -16,7 +16,7 @@ from loamwright.engine.soil.settling import (
 )
 from loamwright.errors import InputError, Note
 from loamwright.project.asking import Question
-from loamwright.project.finding import Finding, Given, as_typed, given, number
+from loamwright.project.finding import Finding, Given, as_typed, given, number, typed
 from loamwright.project.grains import grain_density
 from loamwright.project.state import Fact, State
 
@@ -116,12 +116,8 @@ def _reported(fact: Fact) -> Settled:
     if "reported_of" not in fact.values:
         raise InputError("reported_of_missing")
     rows = sorted(fact["reported"], key=lambda row: -row["size"].engine)
-    points = tuple((_as_given(fact, row["size"]), _as_given(fact, row["finer"])) for row in rows)
+    points = tuple((typed(fact, row["size"]), typed(fact, row["finer"])) for row in rows)
     return Settled(points, fact["reported_of"] == "whole", _cut(fact))
-
-
-def _as_given(fact: Fact, amount: Any) -> Given:
-    return Given(amount.engine, (fact.head,), as_typed(amount))
 
 
 def _measured(state: State, fact: Fact) -> Settled:
@@ -184,7 +180,7 @@ def _reader(fact: Fact, cylinder: Cylinder) -> tuple[Callable[[Mapping[str, Any]
 
 def _temperature(fact: Fact, row: Mapping[str, Any]) -> Given | None:
     if "temperature" in row:
-        return _as_given(fact, row["temperature"])
+        return typed(fact, row["temperature"])
     return given(fact, "temperature") if "temperature" in fact.values else None
 
 
@@ -201,7 +197,7 @@ def _density(temperature: float) -> Given:
 
 def _size(cylinder: Cylinder, row: Mapping[str, Any], depth: Input, temperature: float) -> Finding:
     """The grain that has just fallen past a depth."""
-    grains, after = number(cylinder.grains), _as_given(cylinder.fact, row["after"])
+    grains, after = number(cylinder.grains), typed(cylinder.fact, row["after"])
     value = settled_diameter(number(depth), minutes=number(after), temperature=temperature, grain_density=grains)
     factor = Finding(
         hydrometer.DIAMETER_FACTOR,
@@ -222,7 +218,7 @@ def _meniscus(fact: Fact) -> Given:
 
 def _corrected(fact: Fact, row: Mapping[str, Any], temperature: float, unit: float) -> Finding:
     """Reading freed of dispersant, meniscus and temperature: the blank has all three in it, at its own temperature."""
-    reading, blank = _as_given(fact, row["reading"]), _as_given(fact, fact["blank"])
+    reading, blank = typed(fact, row["reading"]), typed(fact, fact["blank"])
     warmer = _warmer(fact, temperature, unit)
     value = hydrometer.corrected_reading(number(reading), blank_reading=number(blank), temperature_correction=number(warmer))
     return Finding(hydrometer.CORRECTED_READING, float(value), {"R": reading, "F_T": warmer, "F_z": blank})
@@ -230,7 +226,7 @@ def _corrected(fact: Fact, row: Mapping[str, Any], temperature: float, unit: flo
 
 def _warmer(fact: Fact, temperature: float, unit: float) -> Input:
     if "temperature_correction" in fact.values:
-        return _as_given(fact, fact["temperature_correction"])
+        return typed(fact, fact["temperature_correction"])
     at = fact.number("blank_temperature")
     if at is None or at == temperature:
         return Given(0.0)
@@ -241,7 +237,7 @@ def _warmer(fact: Fact, temperature: float, unit: float) -> Input:
 
 def _by_152h(cylinder: Cylinder, row: Mapping[str, Any]) -> Read:
     fact, degrees = cylinder.fact, number(_known_temperature(cylinder.fact, row))
-    reading, meniscus = _as_given(fact, row["reading"]), _meniscus(fact)
+    reading, meniscus = typed(fact, row["reading"]), _meniscus(fact)
     value = float(hydrometer.effective_depth_152h(number(reading), meniscus=number(meniscus)))
     depth = Finding(hydrometer.DEPTH_152H, value, {"R": reading, "c_m": meniscus})
     corrected = _corrected(fact, row, degrees, hydrometer.DENSITY_PER_UNIT_152H)
@@ -259,7 +255,7 @@ def _by_152h(cylinder: Cylinder, row: Mapping[str, Any]) -> Read:
 
 def _by_151h(cylinder: Cylinder, row: Mapping[str, Any]) -> Read:
     fact, degrees = cylinder.fact, number(_known_temperature(cylinder.fact, row))
-    reading, meniscus = _as_given(fact, row["reading"]), _meniscus(fact)
+    reading, meniscus = typed(fact, row["reading"]), _meniscus(fact)
     value = float(hydrometer.effective_depth_151h(number(reading), meniscus=number(meniscus)))
     depth = Finding(hydrometer.DEPTH_151H, value, {"R": reading, "c_m": meniscus})
     scale_water = _density(hydrometer.SCALE_TEMPERATURE)
@@ -285,7 +281,7 @@ def _by_151h(cylinder: Cylinder, row: Mapping[str, Any]) -> Read:
 
 def _by_pipette(cylinder: Cylinder, row: Mapping[str, Any], volume: Given, agent: Given) -> Read:
     fact, degrees = cylinder.fact, number(_known_temperature(cylinder.fact, row))
-    residue = _as_given(fact, row["residue"])
+    residue = typed(fact, row["residue"])
     finer = tests.finer_by_pipette(
         number(residue),
         agent_mass=number(agent),
@@ -295,4 +291,4 @@ def _by_pipette(cylinder: Cylinder, row: Mapping[str, Any], volume: Given, agent
     )
     inputs = {"m_r": residue, "m_a": agent, "v": volume, "V": cylinder.volume, "m_dry": cylinder.dry_mass}
     share = Finding(tests.FINER_BY_PIPETTE, float(finer), inputs)
-    return Read(row["after"].engine, _size(cylinder, row, _as_given(fact, row["depth"]), degrees), share)
+    return Read(row["after"].engine, _size(cylinder, row, typed(fact, row["depth"]), degrees), share)

@@ -7,7 +7,7 @@ from importlib import import_module
 from loamwright.errors import InputError, Note
 from loamwright.notebook.kinds import kinds
 from loamwright.project.asking import Question
-from loamwright.project.finding import Finding, Result
+from loamwright.project.finding import Finding, Result, Withheld
 from loamwright.project.state import Fact, State
 
 Cell = float | str | None
@@ -104,9 +104,7 @@ class TestGroups:
         try:
             return self.by_kind()[fact.kind].work(state, fact)
         except InputError as fault:
-            return Worked(
-                questions=(Question(fault.code, kinds()[fact.kind].verb, (fact.id,), "impossible", dict(fault.values)),)
-            )
+            return Worked(questions=(fault_asked(fact, fault),))
 
     def made(self, state: State, about: str) -> tuple[Fact, ...]:
         """Tests made of one soil or block, in order of group, then of time."""
@@ -120,6 +118,17 @@ class TestGroups:
             for fact in state.all(test.kind)
             for question in self.worked(state, fact).questions
         )
+
+
+def fault_asked(fact: Fact, fault: InputError) -> Question:
+    """The readings of a test that cannot be, as a question at the verb of its kind."""
+    return Question(fault.code, kinds()[fact.kind].verb, (fact.id,), "impossible", dict(fault.values))
+
+
+def faults_asked(fact: Fact, *results: Result | None) -> tuple[Question, ...]:
+    """What is in the way of results of a test, each once."""
+    faults = {each.fault.code: each.fault for each in results if isinstance(each, Withheld)}
+    return tuple(fault_asked(fact, fault) for fault in faults.values())
 
 
 def results_of(worked: Sequence[Worked], name: str) -> tuple[Finding, ...]:

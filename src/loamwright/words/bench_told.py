@@ -8,7 +8,6 @@ from loamwright.errors import InputError
 from loamwright.project import carried_offers, choosing, making, plan_offers, proving, today
 from loamwright.project.asking import Question
 from loamwright.project.carried_offers import PlansAlong, RecipesAlong
-from loamwright.project.choosing import Choosing
 from loamwright.project.compare import MixResult
 from loamwright.project.making import Offered
 from loamwright.project.plan_offers import Offer
@@ -106,15 +105,10 @@ def choosing_told(state: State, shown: Shown, now: datetime) -> Sheet:
         "rank_notes": choices.notes(state, found),
         "bars": choices.bars(state, found),
         "ladder": choices.ladder(found.ladder),
-        "options": [{"id": mix, "name": mix_key_name(state, mix)} for mix in _in_order(found) if found.may_choose(mix)],
+        "options": [{"id": mix, "name": mix_key_name(state, mix)} for mix in found.in_order() if found.may_choose(mix)],
         "told": told,
         "chosen": None if choice is None else _chosen(state, choice),
     }
-
-
-def _in_order(found: Choosing) -> list[str]:
-    ranked = [each.figures.mix for each in found.ranking.ranked]
-    return [*ranked, *(mix for mix in found.gates if mix not in ranked)]
 
 
 def _chosen(state: State, choice: Fact) -> Sheet:

@@ -4,7 +4,8 @@ from itertools import pairwise
 
 import pytest
 
-from loamwright.engine.soil.feel import fines_by_washing, grade_of_length, grades, mean_length, thinnest_thread
+from loamwright.engine.soil.feel import grade_of_length, grades, mean_length, thinnest_thread
+from loamwright.engine.soil.sieving import fines_by_washing
 from loamwright.errors import InputError
 
 

@@ -1,20 +1,12 @@
-"""Tests by hand: the grade a length belongs to, and fines washed through a sieve. What a grade suggests is data, not a class."""
+"""Tests by hand: the grade a length belongs to. What a grade suggests is data, not a class."""
 
 from collections.abc import Sequence
 from statistics import fmean
 
 from loamwright import tables
-from loamwright.errors import InputError, check_not_negative, check_positive
+from loamwright.errors import InputError, check_not_negative
 from loamwright.formula import Formula, Term
 
-FINES_BY_WASHING = Formula(
-    "fines_fraction",
-    "F",
-    "1",
-    "(m_start - m_washed) / m_start",
-    {"m_start": Term("start_mass", "kg"), "m_washed": Term("washed_mass", "kg")},
-    "astm-d1140",
-)
 MEAN_LENGTH = Formula("mean_length", "l", "mm", "mean(l_i)", {"l_i": Term("piece_lengths", "mm")}, "practice-feel")
 THINNEST = Formula("thinnest_thread", "d", "mm", "min(d_i)", {"d_i": Term("thread_diameters", "mm")}, "practice-feel")
 
@@ -127,41 +119,3 @@ def _check_pieces(values: Sequence[float], name: str) -> None:
         raise InputError("no_values", quantity=name)
     for value in values:
         check_not_negative(**{name: value})
-
-
-def fines_by_washing(start_mass: float, *, washed_mass: float) -> float:
-    """Fines that went through a sieve with the wash water, by mass.
-
-    ASTM D1140: soaked, washed over the 0.075 mm sieve until the water is clear, dried, weighed.
-
-    Parameters
-    ----------
-    start_mass : float
-        Dry soil before washing. [kg]
-    washed_mass : float
-        Dry soil left on the sieve. [kg]
-
-    Returns
-    -------
-    float
-        Mass washed out over the mass before. [-]
-
-    Raises
-    ------
-    InputError
-        "not_positive", "negative"; "washed_above_start" where more is left than was put on.
-
-    References
-    ----------
-    [astm-d1140]
-
-    Examples
-    --------
-    >>> round(fines_by_washing(0.500, washed_mass=0.380), 4)
-    0.24
-    """
-    check_positive(start_mass=start_mass)
-    check_not_negative(washed_mass=washed_mass)
-    if washed_mass > start_mass:
-        raise InputError("washed_above_start", washed_mass=washed_mass, start_mass=start_mass)
-    return (start_mass - washed_mass) / start_mass

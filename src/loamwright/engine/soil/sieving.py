@@ -48,6 +48,14 @@ WASHED_OUT = Formula(
     {"m_start": Term("start_mass", "kg"), "m_washed": Term("washed_mass", "kg")},
     "astm-d6913",
 )
+FINES_BY_WASHING = Formula(
+    "fines_fraction",
+    "F",
+    "1",
+    "(m_start - m_washed) / m_start",
+    {"m_start": Term("start_mass", "kg"), "m_washed": Term("washed_mass", "kg")},
+    "astm-d1140",
+)
 COARSE_SHARE = Formula(
     "coarse_share",
     "R",
@@ -236,7 +244,7 @@ def sieve_analysis(
         check_not_negative(pan_mass=pan_mass)
     if start_mass is None and (pan_mass is None or washed_mass is not None):
         raise InputError("start_mass_missing")
-    washed_out = None if washed_mass is None or start_mass is None else _washed_out(start_mass, washed_mass)
+    washed_out = None if washed_mass is None or start_mass is None else fines_by_washing(start_mass, washed_mass=washed_mass)
     total = found if start_mass is None else start_mass
     check_positive(total_mass=total)
     put_on = start_mass if washed_mass is None else washed_mass
@@ -244,7 +252,37 @@ def sieve_analysis(
     return Sieving(sizes, retained, _passing(retained, total), total, loss, washed_out, _notes(loss, start_mass))
 
 
-def _washed_out(start_mass: float, washed_mass: float) -> float:
+def fines_by_washing(start_mass: float, *, washed_mass: float) -> float:
+    """Fines that went through a sieve with the wash water, by mass.
+
+    ASTM D1140: soaked, washed over the 0.075 mm sieve until the water is clear, dried, weighed.
+
+    Parameters
+    ----------
+    start_mass : float
+        Dry soil before washing. [kg]
+    washed_mass : float
+        Dry soil left on the sieve. [kg]
+
+    Returns
+    -------
+    float
+        Mass washed out over the mass before. [-]
+
+    Raises
+    ------
+    InputError
+        "not_positive", "negative"; "washed_above_start" where more is left than was put on.
+
+    References
+    ----------
+    [astm-d1140]
+
+    Examples
+    --------
+    >>> round(fines_by_washing(0.500, washed_mass=0.380), 4)
+    0.24
+    """
     check_positive(start_mass=start_mass)
     check_not_negative(washed_mass=washed_mass)
     if washed_mass > start_mass:

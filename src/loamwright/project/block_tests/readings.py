@@ -1,14 +1,12 @@
 """What all tests of blocks do with their readings: rows as inputs, reported figures, faults as questions, limits of methods."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from loamwright import tables
 from loamwright.errors import InputError, Note, check_between, check_not_negative
 from loamwright.formula import Formula
-from loamwright.notebook.fields import Amount
-from loamwright.project.asking import Question
-from loamwright.project.finding import Finding, Given, Result, Withheld, as_typed, attempt, given
+from loamwright.project.finding import Finding, Result, attempt, given
 from loamwright.project.state import Fact
 
 Row = Mapping[str, Any]
@@ -17,22 +15,6 @@ Row = Mapping[str, Any]
 def figure(key: str) -> float:
     """One figure of data/block_figures.toml, in the unit of its row."""
     return tables.figure("block_figures", key, required=("unit", "note"))
-
-
-def asked(fact: Fact, results: Iterable[Result]) -> tuple[Question, ...]:
-    """What is in the way of results, each once."""
-    faults = {each.fault.code: each.fault for each in results if isinstance(each, Withheld)}
-    return tuple(Question(fault.code, "break", (fact.id,), "impossible", dict(fault.values)) for fault in faults.values())
-
-
-def typed(fact: Fact, amount: Amount) -> Given:
-    """A quantity of a row as an input."""
-    return Given(amount.engine, (fact.head,), as_typed(amount))
-
-
-def several(fact: Fact, amounts: Sequence[Amount]) -> Given:
-    """Several quantities as one input."""
-    return Given(tuple(each.engine for each in amounts), (fact.head,), "; ".join(as_typed(each) for each in amounts))
 
 
 def wanted(fact: Fact, field: str) -> Any:

@@ -9,11 +9,11 @@ from loamwright.engine.block import size
 from loamwright.errors import InputError, Note, check_positive
 from loamwright.formula import Formula, Term
 from loamwright.project.asking import Question
-from loamwright.project.block_tests.readings import Row, asked, figure, several, typed
+from loamwright.project.block_tests.readings import Row, figure
 from loamwright.project.blocks import block_press
-from loamwright.project.finding import Finding, Given, Result, Withheld, attempt, given
+from loamwright.project.finding import Finding, Given, Result, Withheld, attempt, given, several, typed
 from loamwright.project.state import Fact, State
-from loamwright.project.worked import Column, KindOfTest, Table, Told, Worked
+from loamwright.project.worked import Column, KindOfTest, Table, Told, Worked, faults_asked
 
 SIDES = (("lengths", "wanted_length"), ("widths", "wanted_width"), ("heights", "wanted_height"))
 LABELS = {"lengths": "Length", "widths": "Width", "heights": "Height"}
@@ -61,11 +61,11 @@ def _sizes(state: State, fact: Fact) -> Worked:
     sides = {name: attempt("side_mean", (fact.id,), partial(_side, fact, name)) for name, _ in SIDES}
     told = [Told(LABELS[name], "length", found) for name, found in sides.items()]
     if any(isinstance(found, Withheld) for found in sides.values()):
-        return Worked(tuple(told), questions=asked(fact, sides.values()))
+        return Worked(tuple(told), questions=faults_asked(fact, *sides.values()))
     length, width, height = (found for found in sides.values() if isinstance(found, Finding))
     told += _areas(fact, length, width)
     told += _densities(fact, length, width, height)
-    questions = (*asked(fact, [each.result for each in told]), *_uneven(fact), *_dense(fact, told))
+    questions = (*faults_asked(fact, *(each.result for each in told)), *_uneven(fact), *_dense(fact, told))
     return Worked(tuple(told), (_table(state, fact),), says=tuple(_size_says(state, fact, told)), questions=questions)
 
 
@@ -237,7 +237,7 @@ def _length_change(state: State, fact: Fact) -> Worked:
     found = attempt("block_shrinkage" if dried else "block_swell", (fact.id,), lambda: _mean_change(fact, dried=dried))
     label = "Shrinkage on drying" if dried else "Swell on soaking"
     if isinstance(found, Withheld):
-        return Worked((Told(label, "share", found),), questions=asked(fact, [found]))
+        return Worked((Told(label, "share", found),), questions=faults_asked(fact, found))
     rows = tuple((row["before"].engine, row["after"].engine, _change(fact, row, dried=dried).value) for row in fact["lines"])
     columns = (Column("Before", "length"), Column("After", "length"), Column(label, "share"))
     questions = tuple(_changed_much(fact, found))

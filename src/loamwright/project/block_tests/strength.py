@@ -9,11 +9,11 @@ from loamwright.engine.block import rigs, shape, splitting
 from loamwright.errors import InputError, Note
 from loamwright.project import breaking
 from loamwright.project.asking import Question
-from loamwright.project.block_tests.readings import Row, asked, figure, several
-from loamwright.project.finding import Finding, Given, Result, Withheld, attempt, given, number
+from loamwright.project.block_tests.readings import Row, figure
+from loamwright.project.finding import Finding, Given, Result, Withheld, attempt, given, number, several
 from loamwright.project.loads import calibrated, load
 from loamwright.project.state import Fact, State
-from loamwright.project.worked import Cell, Column, KindOfTest, Table, Told, Worked
+from loamwright.project.worked import Cell, Column, KindOfTest, Table, Told, Worked, faults_asked
 
 Inputs = Mapping[str, Given | Finding]
 
@@ -33,7 +33,7 @@ def _loading(state: State, fact: Fact) -> Worked:
     shaped = _shapes(state, fact, test, block, found) if fact["test"] == "crush" else ()
     notes = (*_capping_notes(fact), *_rate_notes(fact, test, told))
     tables = (*_rate_table(told, fact["test"]), *shaped)
-    return Worked(told, tables, notes, questions=asked(fact, [each.result for each in told]))
+    return Worked(told, tables, notes, questions=faults_asked(fact, *(each.result for each in told)))
 
 
 def _minutes(fact: Fact, test: Fact) -> Given | None:
@@ -125,12 +125,12 @@ def _split(state: State, fact: Fact) -> Worked:
         read = load(state, fact)
     except InputError as fault:
         lacking = Withheld("splitting_strength", fault, (fact.id,))
-        return Worked((Told("Splitting strength", "pressure", lacking),), questions=asked(fact, [lacking]))
+        return Worked((Told("Splitting strength", "pressure", lacking),), questions=faults_asked(fact, lacking))
     found = attempt("splitting_strength", (fact.id,), partial(_split_strength, fact, read.value))
     told: tuple[Told, ...] = (Told("Splitting strength", "pressure", found),)
     rates = _rates(fact, fact, found, "split") if isinstance(found, Finding) else ()
     notes = (*read.notes, *_split_notes(fact), *(note for each in _rule_rates(rates, "split") for note in each.notes))
-    questions = (*asked(fact, [each.result for each in (*told, *rates)]), *_split_strong(fact, found))
+    questions = (*faults_asked(fact, *(each.result for each in (*told, *rates))), *_split_strong(fact, found))
     says = (Note("for_screening_only"),) if read.screening else ()
     return Worked((*told, *rates), _rate_table(rates, "split"), notes, says, questions)
 
@@ -163,7 +163,7 @@ def _penetrometer(state: State, fact: Fact) -> Worked:
     count = len(fact.get("readings") or fact.get("forces") or ())
     if isinstance(found, Finding) and count < 3:
         notes.append(Note("few_pricks", {"count": count}))
-    return Worked((Told("Penetration resistance", "pressure", found),), notes=tuple(notes), questions=asked(fact, [found]))
+    return Worked((Told("Penetration resistance", "pressure", found),), notes=tuple(notes), questions=faults_asked(fact, found))
 
 
 def _penetration(fact: Fact) -> Finding:
@@ -198,7 +198,7 @@ def _known_loads(state: State, fact: Fact) -> Worked:
     if not told:
         raise InputError("needed", kind=fact.kind, field="known loads", entry=fact.id)
     says = tuple(_rig_says(rig, told))
-    return Worked(tuple(told), tuple(tables), says=says, questions=asked(fact, [each.result for each in told]))
+    return Worked(tuple(told), tuple(tables), says=says, questions=faults_asked(fact, *(each.result for each in told)))
 
 
 def _pairs(fact: Fact, rig: Fact) -> list[tuple[float, float]]:
@@ -323,7 +323,7 @@ def _load_wanted(state: State, fact: Fact) -> Worked:
         told += _to_set(rig, at_brief)
         if not calibrated(rig):
             says.append(Note("rig_not_checked", {"rig": rig["name"]}))
-    return Worked(tuple(told), says=tuple(says), questions=asked(fact, [each.result for each in told]))
+    return Worked(tuple(told), says=tuple(says), questions=faults_asked(fact, *(each.result for each in told)))
 
 
 def _breaks_at(fact: Fact) -> Finding:

@@ -8,10 +8,10 @@ from loamwright.engine.block import absorption, size
 from loamwright.errors import InputError, Note
 from loamwright.formula import Formula, Term
 from loamwright.project.asking import Question
-from loamwright.project.block_tests.readings import Row, asked, figure, other_than, reported, typed, wanted
-from loamwright.project.finding import Finding, Given, Result, Withheld, attempt, given, number
+from loamwright.project.block_tests.readings import Row, figure, other_than, reported, wanted
+from loamwright.project.finding import Finding, Given, Result, Withheld, attempt, given, number, typed
 from loamwright.project.state import Fact, State
-from loamwright.project.worked import Cell, Column, KindOfTest, Table, Told, Worked
+from loamwright.project.worked import Cell, Column, KindOfTest, Table, Told, Worked, faults_asked
 
 ABSORPTION_AS_REPORTED = Formula("water_absorption", "W", "1", "W_r", {"W_r": Term("water_absorption", "1")}, "laboratory-report")
 MINUTES_OF_A_DAY = 1440.0
@@ -76,7 +76,7 @@ def _soaked(
 ) -> Worked:
     results = (*told, *boiled)
     found = [each.result for each in results]
-    questions = (*asked(fact, found), *_absorbed_much(fact, found), *_fell(fact))
+    questions = (*faults_asked(fact, *found), *_absorbed_much(fact, found), *_fell(fact))
     return Worked(results, tables, tuple(_soak_notes(fact, minutes)), questions=questions)
 
 
@@ -115,7 +115,7 @@ def _damp_plate(state: State, fact: Fact) -> Worked:
         raise InputError("needed", kind=fact.kind, field="mass after the plate", entry=fact.id)
     told = (Told("Gain on the damp plate", "share", found),)
     if isinstance(found, Withheld):
-        return Worked(told, questions=asked(fact, [found]))
+        return Worked(told, questions=faults_asked(fact, found))
     values = {"gain": found.value, "most": figure("plate-most"), "days": figure("plate-days")}
     says = (Note("plate_above" if found.value > figure("plate-most") else "plate_within", values),)
     return Worked(told, notes=tuple(_plate_notes(fact)), says=says, questions=tuple(_absorbed_much(fact, [found])))
@@ -136,7 +136,7 @@ def _plate_notes(fact: Fact) -> Iterator[Note]:
 def _capillary(state: State, fact: Fact) -> Worked:
     area = attempt("gross_area", (fact.id,), lambda: _face(fact))
     if isinstance(area, Withheld):
-        return Worked((Told("Face in the water, mm²", "", area),), questions=asked(fact, [area]))
+        return Worked((Told("Face in the water, mm²", "", area),), questions=faults_asked(fact, area))
     rows = sorted(fact["weighings"], key=lambda row: row["after"].engine)
     told = [Told("Capillary coefficient, g/(100 cm² √min)", "", _coefficient(fact, area, rows))]
     suction = _near(rows, absorption.SUCTION_MINUTES)
@@ -147,7 +147,7 @@ def _capillary(state: State, fact: Fact) -> Worked:
         slope = attempt("absorption_coefficient", (fact.id,), lambda: _slope(fact, area, rows))
         told.append(Told("Slope over the root of time, kg/(m² √min)", "", slope))
     says = tuple(_class_says(told[0].result))
-    questions = asked(fact, [each.result for each in told])
+    questions = faults_asked(fact, *(each.result for each in told))
     notes = tuple(other_than(fact, "depth", "capillary-depth", setting="depth of the water in mm", share=0.4))
     return Worked(tuple(told), (_rise_table(fact, rows),), notes, says, questions)
 

@@ -8,11 +8,11 @@ from loamwright.engine.block import brushing, erosion, size
 from loamwright.errors import InputError, Note
 from loamwright.formula import Formula, Term
 from loamwright.project.asking import Question
-from loamwright.project.block_tests.readings import Row, asked, figure, other_than, reported, typed, wanted
+from loamwright.project.block_tests.readings import Row, figure, other_than, reported, wanted
 from loamwright.project.blocks import mix_water, stabiliser_type
-from loamwright.project.finding import Finding, Given, Result, Withheld, attempt, given, number
+from loamwright.project.finding import Finding, Given, Result, Withheld, attempt, given, number, typed
 from loamwright.project.state import Fact, State
-from loamwright.project.worked import Cell, Column, KindOfTest, Table, Told, Worked
+from loamwright.project.worked import Cell, Column, KindOfTest, Table, Told, Worked, faults_asked
 
 Inputs = Mapping[str, Given | Finding]
 
@@ -40,7 +40,7 @@ def _brushing(state: State, fact: Fact) -> Worked:
     limits = _limits(fact, loss)
     notes = (*brushing.cycle_notes(fact["cycles"]), *_cycle_settings(fact))
     says = (*_volume_says(results), *_limit_says(fact, loss))
-    questions = (*asked(fact, results), *_gained(fact))
+    questions = (*faults_asked(fact, *results), *_gained(fact))
     return Worked(tuple(told), (*limits, *_losses(fact)), notes, says, questions)
 
 
@@ -159,7 +159,7 @@ def _spray(state: State, fact: Fact) -> Worked:
     rows: tuple[tuple[Cell, ...], ...] = tuple((row["after"].engine, row["depth"].engine) for row in _in_time(fact))
     table = Table("Depths", (Column("After", "duration"), Column("Depth", "length")), rows)
     notes = (*_spray_time(fact), *other_than(fact, "distance", "spray-distance", setting="nozzle to face in mm", share=0.05))
-    questions = (*asked(fact, [each.result for each in told]), *_shallower(fact))
+    questions = (*faults_asked(fact, *(each.result for each in told)), *_shallower(fact))
     return Worked(tuple(told), (table,), notes, tuple(says), questions)
 
 
@@ -218,7 +218,7 @@ def _drip(state: State, fact: Fact) -> Worked:
         values = {"index": int(index.value), "pit": fact.needed("pit")}
         says.insert(0, Note("drip_fails" if _fails(index, "drip") else "drip_says", values))
     notes = (*_drip_time(fact), *other_than(fact, "fall", "drip-fall", setting="fall of the drops in mm", share=0.05))
-    return Worked((Told("Drip index", "", index),), notes=notes, says=tuple(says), questions=asked(fact, [index]))
+    return Worked((Told("Drip index", "", index),), notes=notes, says=tuple(says), questions=faults_asked(fact, index))
 
 
 def _drip_index(fact: Fact) -> Finding:
@@ -252,7 +252,7 @@ def _abrasion(state: State, fact: Fact) -> Worked:
         *other_than(fact, "load", "brush-load", setting="load on the brush in kg", share=0.05),
         *_strokes(fact),
     )
-    return Worked(told, notes=notes, questions=asked(fact, [coefficient, loss]))
+    return Worked(told, notes=notes, questions=faults_asked(fact, coefficient, loss))
 
 
 def _abraded(fact: Fact) -> Finding:
@@ -283,7 +283,7 @@ def _dip(state: State, fact: Fact) -> Worked:
         Note("dip_for_plain_earth"),
         *other_than(fact, "after", "dip-minutes", setting="time in the water in min", share=0.1),
     )
-    return Worked(told, notes=notes, says=tuple(_dip_says(loss)), questions=asked(fact, [loss]))
+    return Worked(told, notes=notes, says=tuple(_dip_says(loss)), questions=faults_asked(fact, loss))
 
 
 def _dip_says(loss: Result) -> Iterator[Note]:
@@ -306,7 +306,7 @@ def _drop(state: State, fact: Fact) -> Worked:
         told.append(Told("Largest piece", "share", attempt("kept_share", (fact.id,), lambda: _kept(fact))))
     results = [each.result for each in told]
     notes = tuple(_drop_height(fact))
-    questions = (*asked(fact, results), *_drop_odd(fact))
+    questions = (*faults_asked(fact, *results), *_drop_odd(fact))
     return Worked(tuple(told), notes=notes, says=tuple(_drop_says(fact, results)), questions=questions)
 
 

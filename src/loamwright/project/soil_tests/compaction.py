@@ -16,7 +16,7 @@ from loamwright.project.grains import grain_density
 from loamwright.project.ladder import press_of
 from loamwright.project.limit_findings import row_water
 from loamwright.project.state import Fact, State
-from loamwright.project.worked import Cell, Column, KindOfTest, Table, Told, Worked
+from loamwright.project.worked import Cell, Column, KindOfTest, Table, Told, Worked, faults_asked
 
 GRAVITY = Formula(
     "specific_gravity",
@@ -48,11 +48,6 @@ class Point:
     density: float
 
 
-def _asked(fact: Fact, *results: Result | None) -> tuple[Question, ...]:
-    faults = {each.fault.code: each.fault for each in results if isinstance(each, Withheld)}
-    return tuple(Question(fault.code, "shake", (fact.id,), "impossible", dict(fault.values)) for fault in faults.values())
-
-
 def _compaction(state: State, fact: Fact) -> Worked:
     if not fact.get("points"):
         return _as_reported(fact)
@@ -72,7 +67,7 @@ def _compaction(state: State, fact: Fact) -> Worked:
         (_points_table(points, gravity), *_forms_table(kept)),
         (*notes, *_notes(fact)),
         tuple(_says(fact, optimum)),
-        (*asked, *_asked(fact, *results), *_impossible(fact, beyond, own)),
+        (*asked, *faults_asked(fact, *results), *_impossible(fact, beyond, own)),
     )
 
 
@@ -81,7 +76,7 @@ def _as_reported(fact: Fact) -> Worked:
         Told("Optimum water content", "share", attempt("optimum_water_content", (fact.id,), lambda: _reported_water(fact))),
         Told("Greatest dry density", "density", attempt("most_dry_density", (fact.id,), lambda: _reported_density(fact))),
     ]
-    return Worked(tuple(told), notes=tuple(_notes(fact)), questions=_asked(fact, *(each.result for each in told)))
+    return Worked(tuple(told), notes=tuple(_notes(fact)), questions=faults_asked(fact, *(each.result for each in told)))
 
 
 def _reported_water(fact: Fact) -> Finding:

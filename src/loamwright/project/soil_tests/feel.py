@@ -3,13 +3,12 @@
 from collections.abc import Iterator, Sequence
 
 from loamwright import tables
-from loamwright.engine.soil import feel
+from loamwright.engine.soil import feel, sieving
 from loamwright.errors import InputError, Note, check_between
 from loamwright.formula import Formula, Term
-from loamwright.project.asking import Question
-from loamwright.project.finding import Finding, Given, Result, Withheld, as_typed, attempt, given
+from loamwright.project.finding import Finding, Given, Withheld, attempt, given, several
 from loamwright.project.state import Fact, State
-from loamwright.project.worked import Column, KindOfTest, Table, Told, Worked
+from loamwright.project.worked import Column, KindOfTest, Table, Told, Worked, faults_asked
 
 FINES_AS_REPORTED = Formula("fines_fraction", "F", "1", "F_r", {"F_r": Term("fines_fraction", "1")}, "laboratory-report")
 CHOICES = {
@@ -70,7 +69,7 @@ def _by_hand(state: State, fact: Fact) -> Worked:
         raise InputError("no_values", quantity=(*CHOICES.get(fact.kind, ()), "lengths")[0])
     told = () if measured is None else (measured,)
     says = tuple(Note("feel_says", {"test": TESTS_IN_WORDS[row["test"]], "says": row["says"]}) for row in rows)
-    asked = _asked(fact, *(each.result for each in told))
+    asked = faults_asked(fact, *(each.result for each in told))
     return Worked(told, _all_so_far(state, fact), tuple(_notes(fact, rows)), says, asked)
 
 
@@ -80,7 +79,7 @@ def _measured(fact: Fact) -> Told | None:
     if not fact.get(field):
         return None
     lengths = tuple(amount.engine for amount in fact[field])
-    typed = Given(lengths, (fact.head,), "; ".join(as_typed(amount) for amount in fact[field]))
+    typed = several(fact, fact[field])
     if fact.kind == "hand_thread":
         thin = attempt("thinnest_thread", (fact.id,), lambda: _thinnest(typed, lengths))
         return Told("Thinnest thread", "length", thin)
@@ -101,11 +100,6 @@ def _graded(finding: Finding, lengths: Sequence[float], test: str) -> Finding:
     for length in lengths:
         feel.grade_of_length(length, test=test)
     return finding
-
-
-def _asked(fact: Fact, *results: Result) -> tuple[Question, ...]:
-    faults = {each.fault.code: each.fault for each in results if isinstance(each, Withheld)}
-    return tuple(Question(fault.code, "shake", (fact.id,), "impossible", dict(fault.values)) for fault in faults.values())
 
 
 def _notes(fact: Fact, rows: Sequence[tables.Row]) -> Iterator[Note]:
@@ -133,14 +127,14 @@ def _wash(state: State, fact: Fact) -> Worked:
     found = attempt("fines_fraction", (fact.id,), lambda: _washed(fact) if weighed else _reported(fact))
     told = (Told("Fines", "share", found),)
     if isinstance(found, Withheld):
-        return Worked(told, questions=_asked(fact, found))
+        return Worked(told, questions=faults_asked(fact, found))
     says = (Note("wash_says", {"fines": found.value}),)
     return Worked(told, notes=tuple(_wash_notes(fact)), says=says)
 
 
 def _washed(fact: Fact) -> Finding:
-    value = feel.fines_by_washing(fact.needed("start"), washed_mass=fact.needed("washed"))
-    return Finding(feel.FINES_BY_WASHING, value, {"m_start": given(fact, "start"), "m_washed": given(fact, "washed")})
+    value = sieving.fines_by_washing(fact.needed("start"), washed_mass=fact.needed("washed"))
+    return Finding(sieving.FINES_BY_WASHING, value, {"m_start": given(fact, "start"), "m_washed": given(fact, "washed")})
 
 
 def _reported(fact: Fact) -> Finding:

@@ -36,7 +36,7 @@ from loamwright.project.gradings import (
 )
 from loamwright.project.settlings import Read, Settled, settled
 from loamwright.project.state import Fact, State
-from loamwright.project.worked import Cell, Column, KindOfTest, Table, Told, Worked
+from loamwright.project.worked import Cell, Column, KindOfTest, Table, Told, Worked, fault_asked
 
 SHARES = (
     ("Clay, finer than 0.002 mm", "clay-size", CLAY_FRACTION),
@@ -55,16 +55,12 @@ def _sieve(state: State, fact: Fact) -> Worked:
     if found.curve is None:
         fault = found.fault or InputError("no_values", quantity="passing")
         held = Told("Share passing", "share", Withheld("passing", fault, (fact.id,)))
-        return Worked((*ratios, held), notes=found.notes, questions=(_question(fact, fault),))
+        return Worked((*ratios, held), notes=found.notes, questions=(fault_asked(fact, fault),))
     return Worked(
         (*ratios, *_shares(fact, found.curve), *_sizes(fact, found.curve), *_packing(fact, found.screened or found.curve)),
         (_sieve_table(found), *_packing_table(found.screened or found.curve)),
         (*found.notes, *_specimen(found)),
     )
-
-
-def _question(fact: Fact, fault: InputError) -> Question:
-    return Question(fault.code, "shake", (fact.id,), "impossible", dict(fault.values))
 
 
 def _ratios(fact: Fact, found: Sieved) -> Iterator[Told]:
@@ -200,7 +196,7 @@ def _sedimentation(state: State, fact: Fact) -> Worked:
     found = settled(state, fact)
     if found.fault is not None:
         held = Told(SHARES[0][0], "share", Withheld(CLAY_FRACTION.name, found.fault, (fact.id,)))
-        return Worked((held,), notes=found.notes, questions=(_question(fact, found.fault),))
+        return Worked((held,), notes=found.notes, questions=(fault_asked(fact, found.fault),))
     both = joined(state, fact)
     questions = (*found.questions, *_join_questions(fact, both))
     alone = portion(found)
@@ -222,7 +218,7 @@ def _why_alone(state: State, fact: Fact, found: Settled) -> Iterator[Note]:
 
 def _join_questions(fact: Fact, both: Joined) -> Iterator[Question]:
     if both.fault is not None:
-        yield _question(fact, both.fault)
+        yield fault_asked(fact, both.fault)
     if both.step:
         size, share, sieve, passing = both.step
         values = {"size": size, "share": share, "sieve": sieve, "passing": passing}

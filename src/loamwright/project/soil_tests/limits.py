@@ -28,7 +28,7 @@ from loamwright.project.limit_findings import (
 )
 from loamwright.project.state import Fact, State
 from loamwright.project.swell_findings import STANDINGS, criteria_says, criteria_table
-from loamwright.project.worked import Cell, Column, KindOfTest, Table, Told, Worked
+from loamwright.project.worked import Cell, Column, KindOfTest, Table, Told, Worked, faults_asked
 
 BOX_SECTION = 40.0
 """Width and depth of the box the classic tables are made for. [mm] [practice-shrinkage-box]"""
@@ -38,12 +38,7 @@ SAME_SIZE = 0.5
 
 def _asked(fact: Fact, *results: Result | None) -> tuple[Question, ...]:
     """What is in the way of results, each once; a soil without plasticity is a finding and no fault."""
-    faults = {each.fault.code: each.fault for each in results if isinstance(each, Withheld)}
-    return tuple(
-        Question(fault.code, "shake", (fact.id,), "impossible", dict(fault.values))
-        for fault in faults.values()
-        if fault.code != "not_plastic"
-    )
+    return tuple(question for question in faults_asked(fact, *results) if question.code != "not_plastic")
 
 
 # --- liquid limit ---

@@ -12,7 +12,7 @@ from loamwright.project.asking import Question
 from loamwright.project.dig import seen_stops
 from loamwright.project.finding import Finding, Given, Result, Withheld, as_typed, attempt, given
 from loamwright.project.state import Fact, State
-from loamwright.project.worked import Column, KindOfTest, Table, Told, Worked
+from loamwright.project.worked import Column, KindOfTest, Table, Told, Worked, faults_asked
 
 MEAN_PH = Formula("soil_ph", "pH", "1", "mean(pH_i)", {"pH_i": Term("ph_readings", "1")}, "practice-ph")
 PASTE_PH = Formula("soil_cement_ph", "pH", "1", "pH_r", {"pH_r": Term("ph", "1")}, "ufc-3-250-11-2020", "paragraph 2-1.2")
@@ -37,13 +37,8 @@ SOLUBLE_SALTS = Formula(
 STANDS = {"passed": "inside it", "failed": "beyond it", "not_shown": "not shown by this test"}
 
 
-def _asked(fact: Fact, *results: Result) -> tuple[Question, ...]:
-    faults = {each.fault.code: each.fault for each in results if isinstance(each, Withheld)}
-    return tuple(Question(fault.code, "shake", (fact.id,), "impossible", dict(fault.values)) for fault in faults.values())
-
-
 def _alone(fact: Fact, label: str, quantity: str, found: Withheld) -> Worked:
-    return Worked((Told(label, quantity, found),), questions=_asked(fact, found))
+    return Worked((Told(label, quantity, found),), questions=faults_asked(fact, found))
 
 
 def _limits_table(rows: Iterator[tuple[str, float, str]], quantity: str) -> Table:
@@ -65,7 +60,7 @@ def _sulfate(state: State, fact: Fact) -> Worked:
         told.append(Told("Sulfate if all sulfur turned to it", "share", potential))
         if isinstance(potential, Finding) and fact["how"] == "acid":
             told.append(Told("Sulfate that sulfides may still make", "share", _oxidisable(fact, found, potential)))
-    asked = _asked(fact, *(each.result for each in told))
+    asked = faults_asked(fact, *(each.result for each in told))
     standing = ((row["who"], salt_gates.gate(row.key).value, STANDS[one]) for row, one in sulfates.against(fact, found))
     says = (*sulfates.says(state, fact, found), *_potential_says(told[1:]))
     return Worked(tuple(told), (_limits_table(standing, "share"),), tuple(_extract_notes(fact)), says, asked)

@@ -9,7 +9,7 @@ from loamwright.formula import Formula, Term
 from loamwright.project.asking import Question
 from loamwright.project.finding import Finding, Given, Result, Withheld, attempt, given
 from loamwright.project.state import Fact, State
-from loamwright.project.worked import Cell, Column, KindOfTest, Table, Told, Worked
+from loamwright.project.worked import Cell, Column, KindOfTest, Table, Told, Worked, faults_asked
 
 WANTED = Formula(
     "layer_thickness",
@@ -36,11 +36,6 @@ def figure(key: str) -> float:
     return tables.figure("soil_sampling", key, required=("unit", "note"))
 
 
-def _asked(fact: Fact, *results: Result) -> tuple[Question, ...]:
-    faults = {each.fault.code: each.fault for each in results if isinstance(each, Withheld)}
-    return tuple(Question(fault.code, "shake", (fact.id,), "impossible", dict(fault.values)) for fault in faults.values())
-
-
 # --- pits ---
 
 
@@ -49,7 +44,7 @@ def _pit(state: State, fact: Fact) -> Worked:
     tops, bottoms = (tuple(row[end].engine for row in layers) for end in ("top", "bottom"))
     wrong = sampling.layers_wrong(tops, bottoms=bottoms)
     told = tuple(_reserve(fact))
-    asked = _asked(fact, *(each.result for each in told))
+    asked = faults_asked(fact, *(each.result for each in told))
     if wrong is not None:
         asked = (*asked, Question("layers_apart", "shake", (fact.id,), "unlikely", {"layer": wrong}))
     notes = (*_pit_notes(state, fact), *(() if told else (Note("reserve_wants"),)))
@@ -141,7 +136,7 @@ def _sample(state: State, fact: Fact) -> Worked:
     still = still_needed(state, fact["source"])
     if still is not None:
         told.append(Told("Still to bring for the plan", "mass", still))
-    asked = (*_asked(fact, *(each.result for each in told)), *_depth_asked(fact))
+    asked = (*faults_asked(fact, *(each.result for each in told)), *_depth_asked(fact))
     return Worked(tuple(told), notes=tuple(_sample_notes(fact)), says=tuple(_sample_says(state, fact, still)), questions=asked)
 
 

@@ -8,7 +8,7 @@ from loamwright.engine.soil import slaking, swelling
 from loamwright.errors import InputError, Note
 from loamwright.formula import Formula, Term
 from loamwright.project.asking import Question
-from loamwright.project.finding import Finding, Given, Result, Withheld, attempt, given
+from loamwright.project.finding import Finding, Given, attempt, given
 from loamwright.project.state import Fact, State
 from loamwright.project.swell_findings import (
     REPORTED_CHANGE,
@@ -22,21 +22,16 @@ from loamwright.project.swell_findings import (
     report_of,
     swell_index,
 )
-from loamwright.project.worked import Column, KindOfTest, Table, Told, Worked
+from loamwright.project.worked import Column, KindOfTest, Table, Told, Worked, faults_asked
 
 WORST_GRADE = Formula("crumb_grade", "g", "1", "max(g_i)", {"g_i": Term("crumb_grades", "1")}, "astm-d6572")
 SLAKE_CLASS = Formula("slake_class", "k", "1", "k_t", {"k_t": Term("slake_class", "1")}, "herrick-2001", "read off the table")
 
 
-def _asked(fact: Fact, *results: Result) -> tuple[Question, ...]:
-    faults = {each.fault.code: each.fault for each in results if isinstance(each, Withheld)}
-    return tuple(Question(fault.code, "shake", (fact.id,), "impossible", dict(fault.values)) for fault in faults.values())
-
-
 def _with_criteria(state: State, fact: Fact, told: tuple[Told, ...], *, notes: tuple[Note, ...] = ()) -> Worked:
     """A test that some criterion goes by, with all criteria its soil can be judged by."""
     source = fact["source"]
-    asked = _asked(fact, *(each.result for each in told))
+    asked = faults_asked(fact, *(each.result for each in told))
     return Worked(told, criteria_table(state, source), notes, criteria_says(state, source), asked)
 
 
@@ -56,7 +51,7 @@ def _jar(state: State, fact: Fact) -> Worked:
     says: tuple[Note, ...] = ()
     if isinstance(found, Finding) and found.value > figure("loose-soil-moves"):
         says = (Note("jar_swells", {"swell": found.value}),)
-    return Worked((Told("Stands above its dry mark", "share", found),), says=says, questions=_asked(fact, found))
+    return Worked((Told("Stands above its dry mark", "share", found),), says=says, questions=faults_asked(fact, found))
 
 
 def _jar_swell(fact: Fact) -> Finding:
@@ -102,7 +97,7 @@ def _clearing(fact: Fact, grades: list[int]) -> Iterator[Question]:
 def _slake(state: State, fact: Fact) -> Worked:
     found = attempt("slake_class", (fact.id,), lambda: _slake_class(fact))
     told = (Told("Class of slaking, 1 to 6", "", found),)
-    return Worked(told, says=tuple(_slake_says(fact)), questions=(*_asked(fact, found), *_stood_and_fell(fact)))
+    return Worked(told, says=tuple(_slake_says(fact)), questions=(*faults_asked(fact, found), *_stood_and_fell(fact)))
 
 
 def _slake_class(fact: Fact) -> Finding:
@@ -138,7 +133,7 @@ def _blue(state: State, fact: Fact) -> Worked:
     found = blue(state, fact)
     told = (Told("Methylene blue, of dry soil", "share", found),)
     if not isinstance(found, Finding):
-        return Worked(told, questions=_asked(fact, found))
+        return Worked(told, questions=faults_asked(fact, found))
     kind = tables.load("methylene_blue")[swelling.blue_class(found.value)]
     notes = () if "tested" in fact.values or "blue" not in fact.values else (Note("blue_of_whole_taken", {}),)
     return Worked(told, notes=notes, says=(Note("blue_says", {"says": kind["says"]}),))

@@ -11,10 +11,10 @@ from loamwright.errors import InputError, Note, check_between, check_positive
 from loamwright.formula import Formula, Term
 from loamwright.project.asking import Question
 from loamwright.project.dig import last_moisture, moisture_or_usual, seen_stops
-from loamwright.project.finding import Finding, Given, Result, Withheld, as_typed, attempt, given, number
+from loamwright.project.finding import Finding, Given, Result, Withheld, as_typed, attempt, given, number, typed
 from loamwright.project.grains import density_of, specific_gravity
 from loamwright.project.state import Fact, State
-from loamwright.project.worked import Column, KindOfTest, Table, Told, Worked
+from loamwright.project.worked import Column, KindOfTest, Table, Told, Worked, faults_asked
 
 Input = Given | Finding
 
@@ -44,23 +44,13 @@ def limit(key: str) -> float:
     return tables.figure("soil_water", key, required=("unit", "note"))
 
 
-def _asked(fact: Fact, fault: InputError) -> Question:
-    return Question(fault.code, "shake", (fact.id,), "impossible", dict(fault.values))
-
-
-def _questions(fact: Fact, *results: Result) -> tuple[Question, ...]:
-    """What is in the way of results, each once."""
-    faults = {each.fault.code: each.fault for each in results if isinstance(each, Withheld)}
-    return tuple(_asked(fact, fault) for fault in faults.values())
-
-
 # --- water content by oven ---
 
 
 def _oven(state: State, fact: Fact) -> Worked:
     if not fact.get("tins"):
         result = _taken(fact, "reported", WATER_AS_REPORTED)
-        return Worked((Told("Water content", "share", result),), questions=_questions(fact, result))
+        return Worked((Told("Water content", "share", result),), questions=faults_asked(fact, result))
     rows = fact["tins"]
     found = water_tests.tins(
         [row["wet"].engine for row in rows],
@@ -78,13 +68,9 @@ def _tare(row: Mapping[str, Any]) -> float:
     return row["tare"].engine if "tare" in row else 0.0
 
 
-def _typed(fact: Fact, amount: Any) -> Given:
-    return Given(amount.engine, (fact.head,), as_typed(amount))
-
-
 def _tin(fact: Fact, row: Mapping[str, Any], value: float) -> Finding:
-    tare = _typed(fact, row["tare"]) if "tare" in row else Given(0.0)
-    inputs = {"m_wet": _typed(fact, row["wet"]), "m_dry": _typed(fact, row["dry"]), "m_tare": tare}
+    tare = typed(fact, row["tare"]) if "tare" in row else Given(0.0)
+    inputs = {"m_wet": typed(fact, row["wet"]), "m_dry": typed(fact, row["dry"]), "m_tare": tare}
     return Finding(moisture.WATER_CONTENT, value, inputs)
 
 
@@ -172,7 +158,7 @@ def _bulk(state: State, fact: Fact) -> Worked:
         ratio = attempt("tamped_to_loose", (fact.id,), partial(_ratio, loose, tamped))
         results.append(Told("Tamped over loose", "", ratio))
     about = [each for each in (loose, tamped, ratio) if each is not None]
-    return Worked(tuple(results), notes=tuple(_bulk_notes(fact)), questions=_questions(fact, *about))
+    return Worked(tuple(results), notes=tuple(_bulk_notes(fact)), questions=faults_asked(fact, *about))
 
 
 def _bulk_notes(fact: Fact) -> Iterator[Note]:
@@ -246,7 +232,7 @@ def _taken(fact: Fact, field: str, formula: Formula) -> Result:
 def _bulking(state: State, fact: Fact) -> Worked:
     found = attempt("bulking", (fact.id,), lambda: _bulks(fact))
     if isinstance(found, Withheld):
-        return Worked((Told("Bulking", "share", found),), questions=_questions(fact, found))
+        return Worked((Told("Bulking", "share", found),), questions=faults_asked(fact, found))
     short = Finding(water_tests.SHORTFALL, float(water_tests.volume_shortfall(found.value)), {"b": found})
     told = (Told("Bulking", "share", found), Told("Missing from a pail of it", "share", short))
     says = (Note("bulking_says", {"factor": 1.0 + found.value, "short": short.value}),) if found.value > 0 else ()
@@ -270,10 +256,10 @@ def _bulks_much(fact: Fact, value: float) -> Iterator[Question]:
 def _pycnometer(state: State, fact: Fact) -> Worked:
     if "reported" in fact.values:
         result = _taken(fact, "reported", GRAINS_AS_REPORTED)
-        return Worked((Told("Density of the grains", "density", result),), questions=_questions(fact, result))
+        return Worked((Told("Density of the grains", "density", result),), questions=faults_asked(fact, result))
     gravity = attempt("specific_gravity", (fact.id,), lambda: specific_gravity(fact))
     if isinstance(gravity, Withheld):
-        return Worked((Told("Specific gravity at 20 °C", "", gravity),), questions=_questions(fact, gravity))
+        return Worked((Told("Specific gravity at 20 °C", "", gravity),), questions=faults_asked(fact, gravity))
     told = (
         Told("Specific gravity at 20 °C", "", gravity),
         Told("Density of the grains", "density", density_of(gravity)),

@@ -210,7 +210,7 @@ def _strip(at: At, found: Choosing, each: MixResult, scale: Scale) -> Strip:
 
 
 def _form(at: At, found: Choosing, raw: Raw, faults: Mapping[str, InputError]) -> dict[str, Any]:
-    options = [(mix, mix_key_name(at.state, mix)) for mix in _in_order(found) if found.may_choose(mix)]
+    options = [(mix, mix_key_name(at.state, mix)) for mix in found.in_order() if found.may_choose(mix)]
     return {
         "options": options,
         "entry_id": first_text(raw, "entry_id") or new_id(),
@@ -219,12 +219,6 @@ def _form(at: At, found: Choosing, raw: Raw, faults: Mapping[str, InputError]) -
         "reason": _text("reason", tr("Why this one"), raw, faults),
         "agreed_by": {**_text("agreed_by", tr("Agreed by"), raw, faults), "if_known": True},
     }
-
-
-def _in_order(found: Choosing) -> list[str]:
-    """The mixes that pass in their order, then the others."""
-    ranked = [each.figures.mix for each in found.ranking.ranked]
-    return [*ranked, *(mix for mix in found.gates if mix not in ranked)]
 
 
 def _text(name: str, label: str, raw: Raw, faults: Mapping[str, InputError]) -> dict[str, Any]:
